@@ -93,7 +93,7 @@ ENTRIES = (
     where(
         "changes.none",
         "No change is logged. `dunnage decide` logs one, and its effect is judged here.",
-        lambda records: records.has(CHANGES) and records.table(CHANGES).empty,
+        lambda records: records.is_empty(CHANGES),
     ),
     definition(
         "changes.marks",

@@ -82,7 +82,7 @@ def _too_few(records: Records) -> Rows:
 
 
 def _is_no_pair(records: Records) -> bool:
-    return records.has(PAIRS) and records.table(PAIRS).empty and len(records.table(RATES)) > 0
+    return records.is_empty(PAIRS) and len(records.table(RATES)) > 0
 
 
 def _are_goods_unknown(records: Records) -> bool:
@@ -96,7 +96,7 @@ def _no_claim(records: Records) -> bool:
 
 
 def _no_parcel(records: Records) -> bool:
-    return records.has(COVERAGE) and records.table(COVERAGE).empty
+    return records.is_empty(COVERAGE)
 
 
 CRUDE = (

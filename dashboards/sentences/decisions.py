@@ -46,7 +46,7 @@ def _sure(verdict: str, *, is_sure: bool) -> RowsOf:
 
 
 def _no_costs(records: Records) -> bool:
-    return records.has(DECISIONS) and records.table(DECISIONS).empty and len(records.table(RATES)) > 0
+    return records.is_empty(DECISIONS) and len(records.table(RATES)) > 0
 
 
 def _no_choice(records: Records) -> bool:

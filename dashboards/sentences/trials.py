@@ -98,7 +98,7 @@ ENTRIES = (
     where(
         "trials.none",
         "No trial is logged. `dunnage trial start` starts one.",
-        lambda records: records.has(TRIALS) and records.table(TRIALS).empty,
+        lambda records: records.is_empty(TRIALS),
     ),
     of_rows(
         PROPOSALS,
