@@ -76,6 +76,7 @@ SECTION = Section(
         "damage.lag damage.lag_counted damage.lag_assumed damage.lag_drifts damage.within damage.within_counted "
         "damage.limits damage.cost_by_claim damage.claims_end_stated damage.claims_end_imported "
         "damage.claims_end_newest damage.claims_end_passed damage.carriage_rated damage.carriage_alike "
+        "decision.short_record "
         "methods.reversed methods.entangled methods.unlike decision.use decision.use_sure decision.choice "
         "decision.wait decision.wait_too_long decision.wait_not_known"
     ),
@@ -100,7 +101,7 @@ SECTION = Section(
             "ratio_low ratio_high logistic_ratio q_value homogeneity_p is_different is_too_few strata_count",
             every_row,
             draw_pairs,
-            when_empty="methods.none",
+            when_empty="methods.none methods.not_known",
             note="methods.marks",
         ),
         panel(

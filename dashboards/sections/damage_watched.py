@@ -5,14 +5,15 @@ from __future__ import annotations
 import pandas as pd
 
 from dashboards import curves, intervals
-from dashboards.damage_words import JUDGED, OFFERS, TRIALS
+from dashboards.damage_words import JUDGED, NOT_OFFERED, OFFERED, TRIALS
 from dashboards.panels import Frame, Section, drawn, every_row, panel
 from dashboards.parts import Review
 from dashboards.pictures import Limit, Picture
 from dashboards.sentences.changes import CHANGES
 from dashboards.sentences.claims import ALARMS, CLAIMS, still_open
+from dashboards.sentences.trials import LONGEST_DAYS, PROPOSALS
+from dashboards.sentences.trials import TRIALS as TRIALS_FOUND
 
-TRIALS_FOUND, PROPOSALS = "analysis.trials", "analysis.trial_proposals"
 WEEKS = "analysis.watched_weeks"
 SHOP = "damage: all item types"
 AS_BEFORE, ALIKE = Limit(1.0, "as before"), Limit(1.0, "equal")
@@ -21,6 +22,11 @@ AS_BEFORE, ALIKE = Limit(1.0, "as before"), Limit(1.0, "equal")
 def shop_weeks(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
     """Chooser: the chart of all damage claims."""
     return rows[rows["cause"] == SHOP]
+
+
+def within_a_year(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
+    """Chooser: the trials that are proposed."""
+    return rows[rows["needed_days"] <= LONGEST_DAYS]
 
 
 def draw_changes(rows: pd.DataFrame, frame: Frame) -> Picture:
@@ -48,7 +54,7 @@ SECTION = Section(
             CHANGES,
             "change_made item_types changed_on change_reason verdict measured_ratio measured_low measured_high "
             "likely_ratio likely_low likely_high expected_ratio claims_expected claims_seen has_control judged_on "
-            "look_count is_final",
+            "look_count is_final changed_again_on",
             every_row,
             draw_changes,
             foremost="change_made item_types changed_on verdict measured_ratio measured_low measured_high likely_ratio",
@@ -67,17 +73,17 @@ SECTION = Section(
             foremost="item_type usual_method other_method trial_state trial_verdict measured_ratio measured_low "
             "measured_high",
             when_empty="trials.none",
-            note=(*TRIALS[:-1], "trials.marks", "trials.care"),
+            note=(*TRIALS, "trials.marks", "trials.care"),
         ),
         panel(
             "damage-trials-offered",
-            "Packing methods that a trial could tell of",
+            "Packing methods that a trial of less than a year could tell of",
             PROPOSALS,
             "item_type usual_method other_method trial_reason needed_parcel_count needed_days yearly_parcel_count "
             "more_packing_cents",
-            every_row,
-            when_empty="trials.no_claims trials.no_offer",
-            note=OFFERS[:-2],
+            within_a_year,
+            when_empty=NOT_OFFERED,
+            note=OFFERED,
             is_folded=True,
         ),
         panel(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dashboards.parts import Records
 from dashboards.sentences.entry import Rows, RowsOf, definition, of_rows, where
+from dashboards.sentences.grounds import are_absent, only_if, unflagged
 from models.columns.changes import (
     BAD_MONTH,
     CLAIM,
@@ -21,13 +22,31 @@ CHANGES = "analysis.change_judgements"
 
 
 def _not_measured(records: Records) -> Rows:
-    rows = records.table(CHANGES)
+    rows = only_if(not are_absent(records, "claims"), records.table(CHANGES))
     return rows[rows["measured_ratio"].isna()]
+
+
+def _without_claims(records: Records) -> Rows:
+    return only_if(are_absent(records, "claims"), records.table(CHANGES))
+
+
+def _measured(records: Records) -> Rows:
+    rows = records.table(CHANGES)
+    return rows[rows["measured_ratio"].notna()]
+
+
+def _without_control(records: Records) -> Rows:
+    return unflagged(_measured(records), "has_control")
+
+
+def _changed_again(records: Records) -> Rows:
+    rows = _measured(records)
+    return rows[rows["changed_again_on"].notna()]
 
 
 def _verdict(verdict: str) -> RowsOf:
     def rows(records: Records) -> Rows:
-        found = records.table(CHANGES)
+        found = _measured(records)
         return found[found["verdict"] == verdict]
 
     return rows
@@ -35,18 +54,26 @@ def _verdict(verdict: str) -> RowsOf:
 
 def _led_by(*reasons: str) -> RowsOf:
     def rows(records: Records) -> Rows:
-        found = records.table(CHANGES)
-        return found[found["change_reason"].isin(reasons) & found["measured_ratio"].notna()]
+        found = _measured(records)
+        return found[found["change_reason"].isin(reasons)]
 
     return rows
 
 
 def _too_early(*, is_of_few: bool) -> RowsOf:
+    """Of those with claims enough only the ones that parcels still to be sent can settle."""
+
     def rows(records: Records) -> Rows:
         found = _verdict(TOO_EARLY)(records)
-        return found[(found["claims_expected"] < LEAST_EXPECTED) == is_of_few]
+        few = found["claims_expected"] < LEAST_EXPECTED
+        return found[few] if is_of_few else found[~few & found["changed_again_on"].isna()]
 
     return rows
+
+
+def _too_early_to_the_end(records: Records) -> Rows:
+    rows = _changed_again(records)
+    return rows[(rows["verdict"] == TOO_EARLY) & (rows["claims_expected"] >= LEAST_EXPECTED)]
 
 
 CHANGE = "{change_made} ({item_types}, from {changed_on}): {verdict}."
@@ -57,6 +84,11 @@ WHY: dict[str, tuple[RowsOf, str]] = {
     "changes.too_early": (
         _too_early(is_of_few=False),
         "The interval holds both one and the target; the next month end may tell",
+    ),
+    "changes.too_early_to_the_end": (
+        _too_early_to_the_end,
+        "The interval holds both one and the target; only claims still to come on the parcels sent before the next "
+        "change can tell more",
     ),
     "changes.not_settled": (
         _verdict(NOT_SETTLED),
@@ -104,7 +136,32 @@ ENTRIES = (
         'for a bad record. If it was planned, write because = "planned" into its entry of decisions.toml.',
         _led_by(NOT_STATED),
     ),
-    of_rows(CHANGES, "changes.not_measured", f"{CHANGE} Nothing could be measured.", _not_measured),
+    of_rows(
+        CHANGES,
+        "changes.no_control",
+        "{change_made} ({item_types}): no item type was left alone to compare with, so what a season or a carrier did "
+        "to all goods is in these figures.",
+        _without_control,
+    ),
+    of_rows(
+        CHANGES,
+        "changes.changed_again",
+        "{change_made} ({item_types}): changed again on {changed_again_on}; parcels sent from then on do not count.",
+        _changed_again,
+    ),
+    of_rows(
+        CHANGES,
+        "changes.not_measured",
+        "{change_made} ({item_types}, from {changed_on}): nothing can be measured. It takes parcels of these goods "
+        "that count from before the change, and others sent since.",
+        _not_measured,
+    ),
+    of_rows(
+        CHANGES,
+        "changes.without_claims",
+        "{change_made} ({item_types}, from {changed_on}): no claims are on record, so nothing can be measured.",
+        _without_claims,
+    ),
     where(
         "changes.none",
         "No change is logged. `dunnage decide` logs one, and its effect is judged here.",
@@ -112,8 +169,8 @@ ENTRIES = (
     ),
     definition(
         "changes.marks",
-        "Solid: measured against item types left alone. Hollow: target. Each month end looks once, for two years; the "
-        "limits are wide enough for all of these looks together, and wrong in one change of twenty. The first one that "
-        "lies on one side of no change gives the verdict.",
+        "Solid: measured, against item types left alone where there are some. Hollow: target. Each month end looks "
+        "once, for two years; the limits are wide enough for all of these looks together, and wrong in less than one "
+        "change of twenty. The first one that lies on one side of no change gives the verdict.",
     ),
 )

@@ -2,24 +2,39 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from dashboards.parts import Records
 from dashboards.sentences.damage import RATES, known
 from dashboards.sentences.entry import Rows, RowsOf, definition, of_rows, where
-from dashboards.sentences.grounds import flagged, only_if, unflagged
+from dashboards.sentences.grounds import flagged, named, only_if, unflagged
 
 DECISIONS = "analysis.packing_decision"
 # A chance that is drawn is never one: from here on no figure is told.
 ALMOST_SURE = 0.995
+YEAR_DAYS = 365
 
 
-def _costs(*, pays: bool) -> RowsOf:
-    """Costs of a method that pays at some damage rate, or at none; no cost is told of one method alone."""
+def _costs(kept: Callable[[Rows], Rows]) -> Callable[..., RowsOf]:
+    """Costs of methods, by whether carton and postage are in them; no cost is told of one method alone."""
 
-    def rows(records: Records) -> Rows:
-        found = known(DECISIONS, records)
-        return only_if(len(found) > 1, found[(found["break_even_rate"] > 0) == pays])
+    def of(*, is_carriage_known: bool) -> RowsOf:
+        def rows(records: Records) -> Rows:
+            found = known(DECISIONS, records)
+            found = only_if(len(found) > 1, found[found["method_carriage_cents"].notna() == is_carriage_known])
+            return kept(found)
 
-    return rows
+        return rows
+
+    return of
+
+
+def _paying(*, pays: bool) -> Callable[[Rows], Rows]:
+    def kept(rows: Rows) -> Rows:
+        others = unflagged(rows, "is_current")
+        return others[(others["break_even_rate"] > 0) == pays]
+
+    return kept
 
 
 def _verdict(verdict: str, *, is_known: bool = True) -> RowsOf:
@@ -52,14 +67,39 @@ def _sure(verdict: str, *, is_sure: bool) -> RowsOf:
     return rows
 
 
-def _no_costs(records: Records) -> bool:
+def _is_undecided(records: Records) -> bool:
     return records.has(DECISIONS) and records.table(DECISIONS).empty and len(records.table(RATES)) > 0
+
+
+def _no_method(records: Records) -> bool:
+    return _is_undecided(records) and named(records.table(RATES), "packing_method").empty
+
+
+def _no_costs(records: Records) -> bool:
+    return _is_undecided(records) and not _no_method(records)
 
 
 def _no_choice(records: Records) -> bool:
     rows = records.table(DECISIONS)
     return len(records.table(RATES)) > 0 and records.has(DECISIONS) and not rows["item_type"].duplicated().any()
 
+
+def _of_a_short_record(records: Records) -> Rows:
+    rows = known(DECISIONS, records)
+    return rows[rows["volume_days"] < YEAR_DAYS].head(1)
+
+
+TOTAL = "{packing_method}: {total_cents} a parcel ({total_low_cents} to {total_high_cents}) = packing {packing_cents}"
+# By the end of the id: with carton and postage, and without.
+PARTS = {
+    "": f"{TOTAL} + carton and postage {{method_carriage_cents}} + expected damage {{expected_damage_cents}}",
+    "_without_carriage": f"{TOTAL} + expected damage {{expected_damage_cents}}, carton and postage left out",
+}
+ENDS = {
+    "": (_costs(_paying(pays=True)), "pays up to a damage rate of {break_even_rate}"),
+    "_too_high": (_costs(_paying(pays=False)), "does not pay at any damage rate"),
+    "_now": (_costs(lambda rows: flagged(rows, "is_current")), "used now"),
+}
 
 ENTRIES = (
     where(
@@ -75,19 +115,14 @@ ENTRIES = (
     ),
     of_rows(
         DECISIONS,
-        "decision.cost",
-        "{packing_method}: {total_cents} a parcel ({total_low_cents} to {total_high_cents}) = packing {packing_cents} "
-        "+ carton and postage {method_carriage_cents} + expected damage {expected_damage_cents}; pays up to a damage "
-        "rate of {break_even_rate}.",
-        _costs(pays=True),
+        "decision.short_record",
+        "Parcels on record cover {volume_days:day/days}; what is said of a year is reckoned from these.",
+        _of_a_short_record,
     ),
-    of_rows(
-        DECISIONS,
-        "decision.cost_too_high",
-        "{packing_method}: {total_cents} a parcel ({total_low_cents} to {total_high_cents}) = packing {packing_cents} "
-        "+ carton and postage {method_carriage_cents} + expected damage {expected_damage_cents}; does not pay at any "
-        "damage rate.",
-        _costs(pays=False),
+    *(
+        of_rows(DECISIONS, f"decision.cost{end}{left_out}", f"{parts}; {words}.", rows(is_carriage_known=not left_out))
+        for left_out, parts in PARTS.items()
+        for end, (rows, words) in ENDS.items()
     ),
     of_rows(
         DECISIONS,
@@ -107,8 +142,10 @@ ENTRIES = (
     of_rows(
         DECISIONS,
         "decision.choice",
-        "{item_type}: {best_method} would cost {best_gain_cents} a year less than {current_method}, and break about "
-        "{more_damaged_count:parcel/parcels} more. That is your choice.",
+        "{item_type}: {best_method} instead of {current_method} is expected to break about "
+        "{more_damaged_count:more parcel/more parcels} a year, and may save {best_gain_cents} a year all the same "
+        "({best_gain_low_cents} to {best_gain_high_cents}); the chance that it is the cheapest is {best_chance}. That "
+        "is your choice.",
         _verdict("choice"),
     ),
     of_rows(
@@ -136,7 +173,7 @@ ENTRIES = (
         "decision.wait_too_long",
         "{item_type}: {best_method} looks {best_gain_cents} a year cheaper than {current_method}, but the chance that "
         "it is the cheapest is only {best_chance}. To settle it would take {wait_parcels:more parcel/more parcels} by "
-        "each, and {yearly_parcel_count} were sent in the last year; keep what you use unless other reasons speak "
+        "each, at {yearly_parcel_count} a year longer than a year; keep what you use unless other reasons speak "
         "against it.",
         _wait(is_too_long=True),
     ),
@@ -157,7 +194,8 @@ ENTRIES = (
     of_rows(
         DECISIONS,
         "decision.one_method",
-        "{item_type}: only {current_method} was used often enough to be judged; there is nothing to compare it with.",
+        "{item_type}: no other packing method with a cost on record was used often enough on it to be judged, so "
+        "{current_method} has nothing to be compared with.",
         _verdict("one method"),
     ),
     where(
@@ -166,12 +204,18 @@ ENTRIES = (
         "weigh.",
         _no_choice,
     ),
-    where("decision.no_costs", "No packing method of these goods has a cost on record.", _no_costs),
+    where("decision.no_method", "How these goods are packed is not on record.", _no_method),
+    where(
+        "decision.no_costs",
+        "What the packing method most used on these goods costs is not on record, or none were sent in the last year.",
+        _no_costs,
+    ),
     definition(
         "decision.means",
         "Methods with few parcels of an item type are left out: their rate would be the item type's own. Carton and "
-        "postage are of the same parcels under every method, in the best carton from stock. The saving to count on is "
-        "less than the difference of the totals, the more so the less certain it is: the best of several looks better "
+        "postage are of the same parcels under every method, in the best carton from stock. A year has as many "
+        "parcels as the last twelve months, or as a shorter record shows. The saving to count on is less than the "
+        "difference of the totals, the more so the less certain it is: the best of several looks better "
         "than it is.",
     ),
 )

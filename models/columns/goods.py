@@ -153,7 +153,11 @@ GOODS: dict[str, Definition] = {
         "Parcels by each method that would show the difference in damage", 1150, label="Parcels for a trial, each"
     ),
     "information_cents": cents("Worth of knowing every rate exactly, for a year", 5200),
-    "yearly_parcel_count": count("Parcels of the item type in the last twelve months", 610),
+    "volume_days": count("Days on record from which a year's parcels are known, 365 at the most", 365, least=1),
+    "yearly_parcel_count": count(
+        "Parcels of the item type a year, as in the last twelve months, or in the time on record where that is less",
+        610,
+    ),
     "sampled_parcel_count": count("Parcels rated under every method", 120, label="Parcels rated"),
     "packing_verdict": choice("What follows", "wait", DECISION_VERDICTS, label="Verdict"),
     "is_carriage_rated": flag("Whether parcels were rated again under each method", True),

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from tests.dashboards.sentences.cases import Case, Tables, coverage, row, rows, states
 
 RATES, PAIRS, DECISIONS = "analysis.damage_rates", "analysis.method_comparison", "analysis.packing_decision"
@@ -55,12 +57,16 @@ UNLIKE = _pair(is_different=True, is_unlike=True)
 FEW = _pair(is_too_few=True, is_different=True, is_reversed=True)
 ENTANGLED = _pair(is_entangled=True)
 UNPROVEN = _pair(is_reversed=True, is_unlike=True)
+NO_METHOD = row(RATES, packing_method="unknown")
 OWN_CURVE = row(LAGS, curve_source="own claims", claim_count=30)
-TOO_HIGH = rows(
-    DECISIONS, {"packing_method": "wool", "break_even_rate": 0.0}, {"packing_method": "straw", "break_even_rate": 0.0}
-)
 RATED = row(DECISIONS, is_carriage_rated=True)
-COSTS = rows(DECISIONS, {"packing_method": "wool"}, {"packing_method": "straw"})
+
+
+def _costs(**more: Any) -> Tables:
+    return rows(DECISIONS, {"packing_method": "wool"} | more, {"packing_method": "straw"} | more)
+
+
+COSTS, TOO_HIGH, NOW = _costs(), _costs(break_even_rate=0.0), _costs(is_current=True)
 
 
 def _warned(count: int, warning: str = "claims without stated cost") -> Tables:
@@ -147,9 +153,21 @@ CASES: dict[str, Case] = {
         "so the records do not tell what did it.",
     ),
     "methods.too_few": Case(FEW, (DIFFERENT, _with(ABSENT, FEW)), "wool and straw: 1 claim on the same goods"),
-    "methods.none": Case(_with(rows(PAIRS), row(RATES)), (_with(DIFFERENT, row(RATES)), rows(PAIRS))),
+    "methods.none": Case(
+        _with(rows(PAIRS), _rate(60)), (_with(DIFFERENT, _rate(60)), rows(PAIRS), _with(rows(PAIRS), NO_METHOD))
+    ),
+    "methods.not_known": Case(
+        _with(rows(PAIRS), NO_METHOD), (_with(DIFFERENT, NO_METHOD), rows(PAIRS), _with(rows(PAIRS), _rate(60)))
+    ),
     "rates.few": Case(
-        _rate(49, 0), (_rate(50), _with(ABSENT, _rate(49))), "wool: 0 claims on 49 parcels; too few parcels to go by."
+        _rate(49, 0),
+        (_rate(50), _with(ABSENT, _rate(49)), _rate(50, 0, is_too_few=True)),
+        "wool: 0 claims on 49 parcels; too few to go by.",
+    ),
+    "rates.none_claimed": Case(
+        _rate(50, 0, is_too_few=True),
+        (_rate(49, 0), _rate(50, 1, is_too_few=True), _rate(50, 0), _with(ABSENT, _rate(50, 0, is_too_few=True))),
+        "wool: no claim on 50 parcels; the damage rate may still be up to 25% once late claims are in.",
     ),
     "rates.no_method": Case(
         row(RATES, packing_method="unknown", claim_count=1, parcel_count=50),
@@ -159,15 +177,33 @@ CASES: dict[str, Case] = {
     "rates.enough": Case(
         _rate(50),
         (_rate(49), _rate(50, is_too_few=True), _with(ABSENT, _rate(50))),
-        "wool: 1 claim on 50 parcels; 25% once late claims are in",
+        "wool: 1 claim on 50 parcels; 25% once late claims are in (25% to 25%), adjusted towards other goods 25%.",
     ),
-    "decision.cost": Case(COSTS, (row(DECISIONS), TOO_HIGH, _with(ABSENT, COSTS)), "wool: $12.50 a parcel"),
+    "decision.cost": Case(
+        COSTS,
+        (row(DECISIONS), TOO_HIGH, NOW, _with(ABSENT, COSTS), _costs(method_carriage_cents=None)),
+        "carton and postage $12.50 + expected damage $12.50; pays up to a damage rate of 25%.",
+    ),
     "decision.cost_too_high": Case(
-        TOO_HIGH, (row(DECISIONS), COSTS, _with(ABSENT, TOO_HIGH)), "does not pay at any damage rate."
+        TOO_HIGH, (row(DECISIONS), COSTS, NOW, _with(ABSENT, TOO_HIGH)), "does not pay at any damage rate."
+    ),
+    "decision.cost_now": Case(NOW, (row(DECISIONS, is_current=True), COSTS, _with(ABSENT, NOW)), "$12.50; used now."),
+    "decision.cost_without_carriage": Case(
+        _costs(method_carriage_cents=None),
+        (COSTS, row(DECISIONS, method_carriage_cents=None), _with(ABSENT, _costs(method_carriage_cents=None))),
+        "+ expected damage $12.50, carton and postage left out; pays up to",
+    ),
+    "decision.cost_too_high_without_carriage": Case(
+        _costs(method_carriage_cents=None, break_even_rate=0.0),
+        (TOO_HIGH, _costs(method_carriage_cents=None)),
+        "carton and postage left out; does not pay at any damage rate.",
+    ),
+    "decision.cost_now_without_carriage": Case(
+        _costs(method_carriage_cents=None, is_current=True), (NOW, _costs(method_carriage_cents=None)), "used now."
     ),
     "decision.use_sure": _sure("use", "It is almost surely the cheapest; count on it to save $12.50 a year"),
     "decision.keep_sure": _sure("keep", "anvil: keep straw; it is almost surely the cheapest of those compared."),
-    "decision.choice": _verdict("choice", "and break about 7 parcels more. That is your choice."),
+    "decision.choice": _verdict("choice", "wool instead of straw is expected to break about 7 more parcels a year,"),
     "decision.use": _verdict("use", "anvil: use wool instead of straw."),
     "decision.keep": _verdict("keep", "anvil: keep straw;"),
     "decision.wait": _verdict("wait", "Pack 1 more parcel by each before you choose."),
@@ -180,8 +216,30 @@ CASES: dict[str, Case] = {
         _decision("wait", None), (_decision("wait"), _decision("use", None), _with(ABSENT, _decision("wait", None)))
     ),
     "decision.too_close": _verdict("too close", "wool and straw cost about the same"),
-    "decision.one_method": _verdict("one method", "only straw was used often enough"),
-    "decision.no_costs": Case(_with(rows(DECISIONS), row(RATES)), (_with(COSTS, row(RATES)), rows(DECISIONS), {})),
+    "decision.one_method": _verdict("one method", "so straw has nothing to be compared with."),
+    "decision.short_record": Case(
+        _with(SOME, row(DECISIONS, volume_days=364)),
+        (row(DECISIONS, volume_days=365), _with(ABSENT, row(DECISIONS, volume_days=364)), rows(DECISIONS)),
+        "Parcels on record cover 364 days; what is said of a year is reckoned from these.",
+    ),
+    "decision.no_costs": Case(
+        _with(rows(DECISIONS), row(RATES)),
+        (
+            _with(COSTS, row(RATES)),
+            _with(rows(DECISIONS), NO_METHOD),
+            rows(DECISIONS),
+            {},
+        ),
+    ),
+    "decision.no_method": Case(
+        _with(rows(DECISIONS), NO_METHOD),
+        (
+            _with(COSTS, NO_METHOD),
+            _with(rows(DECISIONS), row(RATES)),
+            rows(DECISIONS),
+            {},
+        ),
+    ),
     "decision.no_choice": Case(_with(row(DECISIONS), row(RATES)), (_with(COSTS, row(RATES)), row(DECISIONS), {})),
     "alarm.claims": Case(
         row(ALARMS, span_claim_count=9, span_week_count=1, span_expected_claims=2.4),
