@@ -88,7 +88,7 @@ SECTION = Section(
             groups=COMPLETED_GROUPS,
             choose=both_months,
             when_empty=("margin.no_parcels",),
-            note=("completed.means", "damage.claims_counted"),
+            note=("completed.means", "damage.claims_counted", "damage.left_out"),
             is_folded=True,
         ),
     ),

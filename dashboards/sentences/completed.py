@@ -22,8 +22,7 @@ def completed(records: Records) -> Rows:
 
 def is_open(records: Records) -> bool:
     """Whether more is expected to come for the month."""
-    rows = completed(records)
-    return len(rows) == 1 and not rows["is_completed"].iloc[0]
+    return bool(completed(records)["is_completed"].eq(False).any())
 
 
 @found_once

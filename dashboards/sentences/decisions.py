@@ -211,6 +211,12 @@ ENTRIES = (
         _no_costs,
     ),
     definition(
+        "decision.verdicts",
+        "Use: the best method is the cheapest with the chance that the shop asks for, and breaks no more on average. "
+        "Choice: it looks cheaper and is expected to break more. Wait: more parcels would settle it. Too close: hardly "
+        "any number would. Keep: the method used now looks cheapest. Item types with one method to judge are left out.",
+    ),
+    definition(
         "decision.means",
         "Methods with few parcels of an item type are left out: their rate would be the item type's own. Carton and "
         "postage are of the same parcels under every method, in the best carton from stock. A year has as many "

@@ -37,7 +37,8 @@ SEED = 20_261
 
 @dataclass(frozen=True)
 class Month:
-    """One month: its row of marts.shipping_margin, and what is to come of each kind; damage None where not known."""
+    """One month: its row of marts.shipping_margin, and what is to come of each kind; damage None where not known.
+    may_be_claimed: whether buyers may still report damage of it, as claims on record show."""
 
     row: pd.Series[float]
     unbilled: Unbilled
@@ -45,6 +46,7 @@ class Month:
     unsent: Unsent
     damage: Drawn | None
     recovery: Drawn
+    may_be_claimed: bool
 
     @property
     def carriage(self) -> Drawn:
@@ -93,10 +95,13 @@ class Month:
         parcels = int(self.row["parcel_count"]) + round(self.unsent.sales)
         return round(self.completed.mean / parcels) if parcels else None
 
-    def _is_completed(self, billed: int) -> bool:
+    def _is_completed(self, billed: int) -> bool | None:
+        """None where all has come but damage of which nobody knows how much is still to be reported."""
         to_come = (self.carriage, self.damage or NOTHING, self.recovery, self.unsent.income)
         is_little = sum(abs(each.mean) for each in to_come) <= NEGLIGIBLE * abs(billed)
-        return is_little and not self.unbilled.unpriced
+        if is_little and not self.unbilled.unpriced:
+            return None if self.damage is None and self.may_be_claimed else True
+        return False
 
 
 def compute(question: Question) -> dict[str, pd.DataFrame]:
@@ -107,7 +112,7 @@ def compute(question: Question) -> dict[str, pd.DataFrame]:
         month.cells() | dict(zip(_CHANGE, change, strict=True)) for month, change in zip(months, changes, strict=True)
     ]
     nullable = dict.fromkeys([*_CHANGE, *_DAMAGE, "completed_per_parcel_cents"], "Int64")
-    return {WRITES[0]: answer(WRITES[0], rows).astype(nullable)}
+    return {WRITES[0]: answer(WRITES[0], rows).astype(nullable | {"is_completed": "boolean"})}
 
 
 _CHANGE = ("completed_change_cents", "change_low_cents", "change_high_cents")
@@ -142,6 +147,7 @@ def _months(question: Question) -> Iterator[Month]:
             to_ship,
             _damage(claims, first, to_ship, rng),
             recovery(losses, first, as_of, rng),
+            len(losses) > 0 and as_of < first + pd.offsets.MonthEnd() + pd.Timedelta(days=window),
         )
 
 

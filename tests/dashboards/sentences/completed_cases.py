@@ -6,7 +6,7 @@ from typing import Any
 
 import pandas as pd
 
-from tests.dashboards.sentences.cases import BEFORE, Case, Tables, coverage, row, rows
+from tests.dashboards.sentences.cases import BEFORE, Case, Tables, coverage, row, rows, states
 
 COMPLETED, GAPS, LAGS = "analysis.completed_months", "marts.record_gaps", "analysis.reporting_lag"
 OPEN: dict[str, Any] = {
@@ -97,7 +97,10 @@ CASES: dict[str, Case] = {
     ),
     "completed.damage_to_come": Case(
         month(),
-        (month(damage_to_come_cents=0), month(damage_to_come_cents=None), month(is_completed=True)),
+        (
+            *(month(damage_to_come_cents=0), month(damage_to_come_cents=None)),
+            *(month(is_completed=True), month(is_completed=None)),
+        ),
         "Damage still to be reported, less what carriers pay for it: $30.00 (interval $0.00 to $60.00).",
     ),
     "completed.damage_not_known": Case(
@@ -110,6 +113,17 @@ CASES: dict[str, Case] = {
             {**month(damage_to_come_cents=None, is_completed=True), **FEW_CLAIMS},
         ),
         "too few claims on record say how late they come.",
+    ),
+    "damage.left_out": Case(
+        {**month(damage_to_come_cents=None, is_completed=None), **FEW_CLAIMS},
+        (
+            {**month(damage_to_come_cents=None, is_completed=True), **FEW_CLAIMS},
+            {**month(is_completed=None), **FEW_CLAIMS},
+            {**month(damage_to_come_cents=None), **row(LAGS, is_default=False, claim_count=60)},
+            {**month(damage_to_come_cents=None), **row(LAGS, is_default=True, claim_count=0)},
+            {**month(damage_to_come_cents=None), **FEW_CLAIMS, **states(claims=0)},
+        ),
+        "is in none of these figures, nor in their limits",
     ),
     "completed.recovery_to_come": Case(
         month(recovery_to_come_cents=400), (month(), NO_BENCH), "Carriers are expected to pay $4.00 on open claims."
