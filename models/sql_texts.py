@@ -21,8 +21,6 @@ within its number. `{last_stated A, B in ENTRY by KEY, ...}` are columns of a da
 blank as the last one of that key stated them.
 """
 
-from __future__ import annotations
-
 import re
 from collections.abc import Callable, Mapping
 from functools import cache

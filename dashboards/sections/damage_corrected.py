@@ -1,14 +1,12 @@
 """Damage corrected for late claims: rates, methods on the same goods, and which method pays."""
 
-from __future__ import annotations
-
 import pandas as pd
 
 from dashboards import curves, intervals, stacks
 from dashboards.formats import UNNAMED
 from dashboards.panels import Frame, Section, all_columns, drawn, every_row, panel
-from dashboards.parts import Review
 from dashboards.pictures import Limit, Picture
+from dashboards.review_tables import Review
 from dashboards.sentences.damage import PAIRS, RATES
 from dashboards.sentences.decisions import DECISIONS
 from dashboards.words import words
@@ -125,7 +123,7 @@ SECTION = Section(
             "Which packing method to use, by item type",
             DECISIONS,
             "item_type packing_verdict current_method best_method best_gain_cents best_gain_low_cents "
-            "best_gain_high_cents best_chance more_damaged_count wait_parcels yearly_parcel_count",
+            "best_gain_high_cents best_chance more_damaged_count yearly_parcel_count",
             verdicts,
             draw_verdicts,
             foremost="item_type packing_verdict current_method best_method best_gain_cents best_chance",

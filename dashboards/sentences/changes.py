@@ -1,10 +1,8 @@
 """Logged changes and their verdicts."""
 
-from __future__ import annotations
-
-from dashboards.parts import Records
-from dashboards.sentences.entry import Rows, RowsOf, definition, of_rows, where
-from dashboards.sentences.grounds import are_absent, only_if, unflagged
+from dashboards.review_tables import Records
+from dashboards.sentences.entry import Rows, RowsOf, definition, kept, of_rows, where
+from dashboards.sentences.grounds import are_absent, only_if
 from models.columns.changes import (
     BAD_MONTH,
     CLAIM,
@@ -21,59 +19,33 @@ from models.settings.damage import LEAST_EXPECTED
 CHANGES = "analysis.change_judgements"
 
 
-def _not_measured(records: Records) -> Rows:
-    rows = only_if(not are_absent(records, "claims"), records.table(CHANGES))
-    return rows[rows["measured_ratio"].isna()]
-
-
 def _without_claims(records: Records) -> Rows:
     return only_if(are_absent(records, "claims"), records.table(CHANGES))
 
 
-def _measured(records: Records) -> Rows:
-    rows = records.table(CHANGES)
-    return rows[rows["measured_ratio"].notna()]
+def _with_claims(records: Records) -> Rows:
+    return only_if(not are_absent(records, "claims"), records.table(CHANGES))
 
 
-def _without_control(records: Records) -> Rows:
-    return unflagged(_measured(records), "has_control")
-
-
-def _changed_again(records: Records) -> Rows:
-    rows = _measured(records)
-    return rows[rows["changed_again_on"].notna()]
+MEASURED = kept(CHANGES, lambda rows: rows["measured_ratio"].notna())
+CHANGED_AGAIN = kept(MEASURED, lambda rows: rows["changed_again_on"].notna())
 
 
 def _verdict(verdict: str) -> RowsOf:
-    def rows(records: Records) -> Rows:
-        found = _measured(records)
-        return found[found["verdict"] == verdict]
-
-    return rows
+    return kept(MEASURED, lambda rows: rows["verdict"] == verdict)
 
 
 def _led_by(*reasons: str) -> RowsOf:
-    def rows(records: Records) -> Rows:
-        found = _measured(records)
-        return found[found["change_reason"].isin(reasons)]
-
-    return rows
+    return kept(MEASURED, lambda rows: rows["change_reason"].isin(reasons))
 
 
-def _too_early(*, is_of_few: bool) -> RowsOf:
-    """Of those with claims enough only the ones that parcels still to be sent can settle."""
-
-    def rows(records: Records) -> Rows:
-        found = _verdict(TOO_EARLY)(records)
-        few = found["claims_expected"] < LEAST_EXPECTED
-        return found[few] if is_of_few else found[~few & found["changed_again_on"].isna()]
-
-    return rows
-
-
-def _too_early_to_the_end(records: Records) -> Rows:
-    rows = _changed_again(records)
-    return rows[(rows["verdict"] == TOO_EARLY) & (rows["claims_expected"] >= LEAST_EXPECTED)]
+def _too_early(*, is_of_few: bool, is_to_the_end: bool | None = None) -> RowsOf:
+    """Verdicts that more may settle. is_to_the_end: whether only claims still to come can, since the goods were changed
+    again."""
+    found = kept(_verdict(TOO_EARLY), lambda rows: (rows["claims_expected"] < LEAST_EXPECTED) == is_of_few)
+    if is_to_the_end is None:
+        return found
+    return kept(found, lambda rows: rows["changed_again_on"].notna() == is_to_the_end)
 
 
 CHANGE = "{change_made} ({item_types}, from {changed_on}): {verdict}."
@@ -82,11 +54,11 @@ WHY: dict[str, tuple[RowsOf, str]] = {
     "changes.worse": (_verdict(WORSE), "The whole interval lies above one"),
     "changes.no_effect": (_verdict(NO_EFFECT), "The interval holds one but not the target"),
     "changes.too_early": (
-        _too_early(is_of_few=False),
+        _too_early(is_of_few=False, is_to_the_end=False),
         "The interval holds both one and the target; the next month end may tell",
     ),
     "changes.too_early_to_the_end": (
-        _too_early_to_the_end,
+        _too_early(is_of_few=False, is_to_the_end=True),
         "The interval holds both one and the target; only claims still to come on the parcels sent before the next "
         "change can tell more",
     ),
@@ -141,20 +113,20 @@ ENTRIES = (
         "changes.no_control",
         "{change_made} ({item_types}): no item type was left alone to compare with, so what a season or a carrier did "
         "to all goods is in these figures.",
-        _without_control,
+        kept(MEASURED, lambda rows: rows["has_control"].eq(False)),
     ),
     of_rows(
         CHANGES,
         "changes.changed_again",
         "{change_made} ({item_types}): changed again on {changed_again_on}; parcels sent from then on do not count.",
-        _changed_again,
+        CHANGED_AGAIN,
     ),
     of_rows(
         CHANGES,
         "changes.not_measured",
         "{change_made} ({item_types}, from {changed_on}): nothing can be measured. It takes parcels of these goods "
         "that count from before the change, and others sent since.",
-        _not_measured,
+        kept(_with_claims, lambda rows: rows["measured_ratio"].isna()),
     ),
     of_rows(
         CHANGES,

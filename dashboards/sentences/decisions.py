@@ -1,12 +1,11 @@
 """What each packing method costs, and which to use."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
+from typing import Any
 
-from dashboards.parts import Records
+from dashboards.review_tables import Records
 from dashboards.sentences.damage import RATES, known
-from dashboards.sentences.entry import Rows, RowsOf, definition, of_rows, where
+from dashboards.sentences.entry import Rows, RowsOf, definition, kept, of_rows, where
 from dashboards.sentences.grounds import flagged, named, only_if, unflagged
 
 DECISIONS = "analysis.packing_decision"
@@ -15,26 +14,18 @@ ALMOST_SURE = 0.995
 YEAR_DAYS = 365
 
 
-def _costs(kept: Callable[[Rows], Rows]) -> Callable[..., RowsOf]:
+def _costs(is_told: Callable[[Rows], Any], *, is_carriage_known: bool) -> RowsOf:
     """Costs of methods, by whether carton and postage are in them; no cost is told of one method alone."""
 
-    def of(*, is_carriage_known: bool) -> RowsOf:
-        def rows(records: Records) -> Rows:
-            found = known(DECISIONS, records)
-            found = only_if(len(found) > 1, found[found["method_carriage_cents"].notna() == is_carriage_known])
-            return kept(found)
+    def compared(records: Records) -> Rows:
+        found = known(DECISIONS, records)
+        return only_if(len(found) > 1, found)
 
-        return rows
-
-    return of
+    return kept(compared, lambda rows: (rows["method_carriage_cents"].notna() == is_carriage_known) & is_told(rows))
 
 
-def _paying(*, pays: bool) -> Callable[[Rows], Rows]:
-    def kept(rows: Rows) -> Rows:
-        others = unflagged(rows, "is_current")
-        return others[(others["break_even_rate"] > 0) == pays]
-
-    return kept
+def _paying(*, pays: bool) -> Callable[[Rows], Any]:
+    return lambda rows: rows["is_current"].eq(False) & ((rows["break_even_rate"] > 0) == pays)
 
 
 def _verdict(verdict: str, *, is_known: bool = True) -> RowsOf:
@@ -59,12 +50,7 @@ def _wait(*, is_too_long: bool) -> RowsOf:
 
 def _sure(verdict: str, *, is_sure: bool) -> RowsOf:
     """Verdicts whose chance is, or is not, nearer to one than draws can tell."""
-
-    def rows(records: Records) -> Rows:
-        found = _verdict(verdict)(records)
-        return found[(found["best_chance"] >= ALMOST_SURE) == is_sure]
-
-    return rows
+    return kept(_verdict(verdict), lambda found: (found["best_chance"] >= ALMOST_SURE) == is_sure)
 
 
 def _is_undecided(records: Records) -> bool:
@@ -84,21 +70,16 @@ def _no_choice(records: Records) -> bool:
     return len(records.table(RATES)) > 0 and records.has(DECISIONS) and not rows["item_type"].duplicated().any()
 
 
-def _of_a_short_record(records: Records) -> Rows:
-    rows = known(DECISIONS, records)
-    return rows[rows["volume_days"] < YEAR_DAYS].head(1)
-
-
 TOTAL = "{packing_method}: {total_cents} a parcel ({total_low_cents} to {total_high_cents}) = packing {packing_cents}"
 # By the end of the id: with carton and postage, and without.
 PARTS = {
     "": f"{TOTAL} + carton and postage {{method_carriage_cents}} + expected damage {{expected_damage_cents}}",
     "_without_carriage": f"{TOTAL} + expected damage {{expected_damage_cents}}, carton and postage left out",
 }
-ENDS = {
-    "": (_costs(_paying(pays=True)), "pays up to a damage rate of {break_even_rate}"),
-    "_too_high": (_costs(_paying(pays=False)), "does not pay at any damage rate"),
-    "_now": (_costs(lambda rows: flagged(rows, "is_current")), "used now"),
+ENDS: dict[str, tuple[Callable[[Rows], Any], str]] = {
+    "": (_paying(pays=True), "pays up to a damage rate of {break_even_rate}"),
+    "_too_high": (_paying(pays=False), "does not pay at any damage rate"),
+    "_now": (lambda rows: rows["is_current"].eq(True), "used now"),
 }
 
 ENTRIES = (
@@ -117,12 +98,17 @@ ENTRIES = (
         DECISIONS,
         "decision.short_record",
         "Parcels on record cover {volume_days:day/days}; what is said of a year is reckoned from these.",
-        _of_a_short_record,
+        kept(lambda records: known(DECISIONS, records), lambda rows: rows["volume_days"] < YEAR_DAYS, most=1),
     ),
     *(
-        of_rows(DECISIONS, f"decision.cost{end}{left_out}", f"{parts}; {words}.", rows(is_carriage_known=not left_out))
+        of_rows(
+            DECISIONS,
+            f"decision.cost{end}{left_out}",
+            f"{parts}; {words}.",
+            _costs(is_told, is_carriage_known=not left_out),
+        )
         for left_out, parts in PARTS.items()
-        for end, (rows, words) in ENDS.items()
+        for end, (is_told, words) in ENDS.items()
     ),
     of_rows(
         DECISIONS,

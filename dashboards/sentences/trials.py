@@ -1,10 +1,8 @@
 """Trials at the bench: how they stand, what they found, and which are worth starting."""
 
-from __future__ import annotations
-
-from dashboards.parts import Records
+from dashboards.review_tables import Records
 from dashboards.sentences.decisions import DECISIONS
-from dashboards.sentences.entry import Rows, RowsOf, definition, of_rows, where
+from dashboards.sentences.entry import Rows, RowsOf, definition, kept, of_rows, where
 from dashboards.sentences.grounds import are_absent, only_if
 from models.columns.trials import (
     BREAKS_LESS,
@@ -29,11 +27,7 @@ FOUND = "Damage with {other_method} / {usual_method}: {measured_ratio} ({measure
 
 
 def _in_state(state: str, *verdicts: str) -> RowsOf:
-    def rows(records: Records) -> Rows:
-        found = records.table(TRIALS)
-        return found[(found["trial_state"] == state) & found["trial_verdict"].isin(verdicts)]
-
-    return rows
+    return kept(TRIALS, lambda found: (found["trial_state"] == state) & found["trial_verdict"].isin(verdicts))
 
 
 def _without_claims(records: Records) -> Rows:
@@ -48,11 +42,6 @@ def _is_costed(records: Records) -> bool:
     return len(records.table(DECISIONS)) > 0
 
 
-def _unassigned(records: Records) -> Rows:
-    rows = records.table(TRIALS)
-    return rows[rows["unassigned_count"] > 0]
-
-
 def _not_followed(records: Records) -> Rows:
     """Trials in which so many parcels were packed otherwise that the difference is hidden."""
     rows = records.table(TRIALS)
@@ -60,16 +49,7 @@ def _not_followed(records: Records) -> Rows:
 
 
 def _offered(reason: str) -> RowsOf:
-    def rows(records: Records) -> Rows:
-        found = records.table(PROPOSALS)
-        return found[(found["needed_days"] <= LONGEST_DAYS) & (found["trial_reason"] == reason)]
-
-    return rows
-
-
-def _too_long(records: Records) -> Rows:
-    found = records.table(PROPOSALS)
-    return found[(found["needed_days"] > LONGEST_DAYS) & (found["trial_reason"] == NOT_PROVEN)]
+    return kept(PROPOSALS, lambda found: (found["needed_days"] <= LONGEST_DAYS) & (found["trial_reason"] == reason))
 
 
 def _none_within_a_year(records: Records) -> bool:
@@ -130,7 +110,7 @@ ENTRIES = (
         "trials.unassigned",
         "{trial_id}: left out {unassigned_count:parcel/parcels} of {item_type} without an assignment. The bench list "
         "names the method of each sale.",
-        _unassigned,
+        kept(TRIALS, lambda rows: rows["unassigned_count"] > 0),
     ),
     of_rows(
         TRIALS,
@@ -164,7 +144,7 @@ ENTRIES = (
         "{item_type}: a trial that finds whether {other_method} breaks half as often as {usual_method} would take "
         "{needed_parcel_count:parcel/parcels}, at {yearly_parcel_count} a year longer than a year, so none is "
         "proposed.",
-        _too_long,
+        kept(PROPOSALS, lambda found: (found["needed_days"] > LONGEST_DAYS) & (found["trial_reason"] == NOT_PROVEN)),
     ),
     where(
         "trials.no_offer",

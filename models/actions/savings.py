@@ -1,7 +1,5 @@
 """Savings of every month: other cartons and cuts from stock, near misses, packing methods, shipping charges."""
 
-from __future__ import annotations
-
 from typing import Any
 
 import pandas as pd

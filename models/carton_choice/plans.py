@@ -5,8 +5,6 @@ a better carton alone would save is no saving of the plan. Joining spares the pa
 parcels but the most expensive; splitting adds the packing once for each further parcel.
 """
 
-from __future__ import annotations
-
 from collections.abc import Hashable, Iterable, Mapping
 from dataclasses import dataclass
 from itertools import groupby

@@ -4,8 +4,6 @@ Void fill takes the room that goods and their clearance leave: (L - c)(W - c)(H 
 piece, the same reckoning by which pieces fit (models/packing/needed.py); none in a carton that closes on its goods.
 """
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from dataclasses import dataclass
 

@@ -8,19 +8,14 @@ select
     o.service,
     z.zone,
     q.shipped_on,
-    f.length_in,
-    f.width_in,
-    f.height_in,
-    f.is_rectangular,
+    f.length_in, f.width_in, f.height_in, f.is_rectangular,
     case
         when k.weight_key = 0 then q.scale_weight_lb
         else greatest(
             q.scale_weight_lb + coalesce(v.void_lb, 0) - k.used_void_lb + coalesce(f.tare_lb - k.used_tare_lb, 0), 0.01
         )
     end as scale_weight_lb,
-    q.is_residential,
-    q.destination_prefix,
-    q.declared_value_cents,
+    q.is_residential, q.destination_prefix, q.declared_value_cents,
     s.expected_cents as as_sent_cents,
     s.other_cents,
     c.price_cents - f.unit_cost_cents - f.cut_cents - coalesce(v.void_cents, 0) as in_carton_cents

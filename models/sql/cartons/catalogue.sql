@@ -3,10 +3,7 @@
 -- cut cartons at their cut height.
 with stated as (
     select
-        p.length_in,
-        p.width_in,
-        p.height_in,
-        p.is_rectangular,
+        p.length_in, p.width_in, p.height_in, p.is_rectangular,
         c.carton_code,
         c.outside_length_in as one_in,
         c.outside_width_in as two_in,
@@ -20,8 +17,7 @@ with stated as (
 
 compared as (
     select
-        s.carton_code,
-        s.is_rectangular,
+        s.carton_code, s.is_rectangular,
         s.length_in - greatest(s.one_in, s.two_in, s.three_in) as longest_in,
         s.width_in - (
             s.one_in + s.two_in + s.three_in - greatest(s.one_in, s.two_in, s.three_in)
@@ -48,10 +44,7 @@ select
     n.carton_code is not null as is_current,
     s.stock_left,
     coalesce(l.measured_count, 0) as measured_count,
-    l.is_rectangular,
-    l.bulge_longest_in,
-    l.bulge_second_in,
-    l.bulge_shortest_in
+    l.is_rectangular, l.bulge_longest_in, l.bulge_second_in, l.bulge_shortest_in
 from core.cartons as c
 left join learned as l on l.carton_code = c.carton_code
 left join core.current_cartons as n on n.carton_code = c.carton_code and n.effective_from = c.effective_from

@@ -8,8 +8,7 @@ select
     coalesce(p.packing_method, 'unknown') as packing_method,
     coalesce(p.carton_code, 'unknown') as carton_code,
     coalesce(p.cut_height_in, u.inside_height_in) as used_height_in,
-    p.spent_cents,
-    p.void_cents
+    p.spent_cents, p.void_cents
 from cartons.packed as p
 inner join cartons.classes as k
     on k.packed_contents_key = p.packed_contents_key

@@ -6,8 +6,7 @@ with reached as (
 
 placed as (
     select
-        c.carton_code,
-        c.effective_from,
+        c.carton_code, c.effective_from,
         row_number() over (
             partition by c.carton_code
             order by
@@ -20,7 +19,6 @@ placed as (
 )
 
 select
-    p.carton_code,
-    p.effective_from
+    p.carton_code, p.effective_from
 from placed as p
 where p.place = 1

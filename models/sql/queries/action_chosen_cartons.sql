@@ -2,8 +2,7 @@
 with {recent analysis.assortment_cartons}
 
 select
-    r.item_type,
-    r.carton_code,
+    r.item_type, r.carton_code,
     r.size_code as best_carton_code,
     r.size_source <> 'stock' as is_bought,
     r.is_cut,

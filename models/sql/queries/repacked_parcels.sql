@@ -15,9 +15,7 @@ months as (
 
 recent as (
     select
-        p.parcel_id,
-        p.item_type,
-        p.line_count
+        p.parcel_id, p.item_type, p.line_count
     from core.parcels as p
     inner join months as m on m.shipped_month = p.shipped_month
     cross join last_day as d
@@ -43,17 +41,8 @@ numbered as (
 )
 
 select
-    p.parcel_id,
-    p.item_type,
-    p.piece_count,
-    p.carrier,
-    p.service,
-    p.zone,
-    p.shipped_on,
-    p.scale_weight_lb,
-    p.is_residential,
-    p.destination_prefix,
-    p.declared_value_cents,
+    p.parcel_id, p.item_type, p.piece_count, p.carrier, p.service, p.zone, p.shipped_on, p.scale_weight_lb,
+    p.is_residential, p.destination_prefix, p.declared_value_cents,
     n.sample_number
 from numbered as n
 inner join core.parcels as p on p.parcel_id = n.parcel_id

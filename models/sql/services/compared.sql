@@ -40,8 +40,7 @@ own as (
 
 judged as (
     select
-        p.parcel_id,
-        p.zone,
+        p.parcel_id, p.zone,
         f.other_service_key,
         p.expected_cents,
         f.other_cents,
@@ -54,10 +53,7 @@ judged as (
 )
 
 select
-    j.parcel_id,
-    j.zone,
-    j.other_service_key,
-    j.expected_cents,
+    j.parcel_id, j.zone, j.other_service_key, j.expected_cents,
     case when j.not_compared is null then j.other_cents end as other_cents,
     case when j.not_compared is null then j.learned_within_cents end as learned_within_cents,
     case
@@ -69,8 +65,7 @@ select
 from judged as j
 union all
 select
-    p.parcel_id,
-    p.zone,
+    p.parcel_id, p.zone,
     cast(null as bigint) as other_service_key,
     p.expected_cents,
     cast(null as bigint) as other_cents,

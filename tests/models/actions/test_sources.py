@@ -8,7 +8,7 @@ from typing import Any
 import pandas as pd
 import pytest
 
-from dashboards.worded import TO_DO, written
+from dashboards.word_columns import TO_DO, written
 from models.actions.action import CARRIAGE, INCOME, PACKING, Action, confidence_words
 from models.actions.money_back import CHANCES, claim_actions, dispute_actions
 from models.actions.savings import carton_actions, charge_actions, near_miss_actions, packing_actions

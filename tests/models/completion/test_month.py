@@ -6,7 +6,7 @@ import pandas as pd
 import pytest
 
 from models.analyses.completed import Month
-from models.completion.drawn import NOTHING, Drawn, known
+from models.completion.expected_amounts import NOTHING, Drawn, known
 from models.completion.unbilled import Unbilled
 from models.completion.unsent import NONE
 
