@@ -94,8 +94,8 @@ ENTRIES = (
     of_rows(
         TRIALS,
         "trials.waits_for_claims",
-        f"{NAMED}: ended, and not settled so far; {COUNTED}. Claims may still come; the last look is at the month ends "
-        "up to a month after {planned_end_on}.",
+        f"{NAMED}: ended, and not settled so far; {COUNTED}. Claims may still come; month ends are looked at "
+        "until a month after {planned_end_on}.",
         _in_state(ENDED, TOO_EARLY),
     ),
     of_rows(
