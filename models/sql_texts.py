@@ -3,13 +3,15 @@
 A fragment says once what many models say. `{each LIST: ...}`, `{sum LIST: ...}` and `{union LIST: ...}` repeat the text
 behind the colon for each kind of money of a list (models/money.py), `$` being its name: as columns, added up, as rows;
 `{in_each TABLES: ...}` repeats it as rows for each of some tables. `{sums A, B, ...}` adds columns up under their own
-names, `{mean TOTAL over COUNT}` is a mean in whole cents, unknown of none. `{values NAME in A, B, ...}` are rows of one
-column, `{values NAME, OTHER in A 1, B 2, ...}` of several. `{group PARCEL by WAY}` is the group to which a parcel
-belongs by its item type, carton or service. `{recent TABLE}` are `recent`, the rows of its last twelve months,
-`is_late` in the last three, and `months`, how many there are. `{facts ROW}` are the columns by which the rating knows a
-parcel, but for its lane. `{valid ENTRY on DAY}` holds for the entry of a dated list that is valid on a day, `{in_force
-TARIFF on DAY}` for tariffs, whose last day is stated. `{key FACT, FACT, ...}` is a number that stands for facts, the
-same wherever and whenever it is made; checks/total/one_fact_for_a_key.sql holds that no two share one. `{milli
+names, `{max A, ...}`, `{min A, ...}` and `{or_unknown A, ...}` likewise; `{mean TOTAL over COUNT}` is a mean in whole
+cents, unknown of none. `{values NAME in A, B, ...}` are rows of one column, `{values NAME, OTHER in A 1, B 2, ...}` of
+several. `{group PARCEL by WAY}` is the group to which a parcel belongs by its item type, carton or service. `{recent
+TABLE}` are `recent`, the rows of its last twelve months, `is_late` in the last three, and `months`, how many there are.
+`{facts ROW}` are the columns by which the rating knows a parcel, but for its lane. `{valid ENTRY on DAY}` holds for the
+entry of a dated list that is valid on a day, `{in_force TARIFF on DAY}` for tariffs, whose last day is stated. `{key
+FACT, FACT, ...}` is a number that stands for facts, the same wherever and whenever it is made;
+checks/total/one_fact_for_a_key.sql holds that no two share one. `{longest ROW}`, `{second ROW}` and `{shortest ROW}`
+are a row's sides by their length, ROW being its name and a point, and what the names of its sides begin with. `{milli
 MEASURE}` is a measure in whole thousandths. `{amount MILLIONTHS by ROW}` are millionths of a cent as cents, rounded as
 ROW says: its name and a point, and where it states several ways the beginning of their names. `{tax CENTS in LANE}` is
 what tax adds to what the shop bears of charges: nothing where it gets the tax back, and less than nothing where the
@@ -133,10 +135,12 @@ def _cut(stated: str) -> str:
     return f"({first} >= 'A' and " + " and ".join(f"{each} between '0' and '9'" for each in ends) + ")"
 
 
-def _sums(stated: str) -> str:
-    """An engine's sum of whole numbers may be of another type, so that each is brought back."""
-    columns = [column.strip() for column in stated.split(",")]
-    return ",\n    ".join(f"cast(sum({column}) as bigint) as {column.rpartition('.')[2]}" for column in columns)
+def _under_own_names(template: str) -> Callable[[str], str]:
+    def columns(stated: str) -> str:
+        named = (column.strip() for column in stated.split(","))
+        return ",\n    ".join(f"{template.replace('$', each)} as {each.rpartition('.')[2]}" for each in named)
+
+    return columns
 
 
 def _last_stated(stated: str) -> str:
@@ -153,6 +157,13 @@ def _values(stated: str) -> str:
     each = (row.split() if len(names) > 1 else [row.strip()] for row in rows)
     cells = (", ".join(f"{cell} as {name.strip()}" for cell, name in zip(row, names, strict=True)) for row in each)
     return "\n    union all\n    ".join(f"select {row}" for row in cells)
+
+
+def _side(template: str) -> Callable[[str], str]:
+    """Of three sides; `second` is what is left of their sum."""
+    longest, shortest = (f"{end}($length_in, $width_in, $height_in)" for end in ("greatest", "least"))
+    whole = template.replace("SUM", "$length_in + $width_in + $height_in")
+    return lambda row: whole.replace("LONGEST", longest).replace("SHORTEST", shortest).replace("$", row)
 
 
 def _group(stated: str) -> str:
@@ -199,7 +210,11 @@ FRAGMENTS: Mapping[str, Callable[[str], str]] = {
     "sum": _repeated(" + "),
     "union": _repeated("\n    union all\n    "),
     "in_each": _in_each,
-    "sums": _sums,
+    # An engine's sum of whole numbers may be of another type, so that each is brought back.
+    "sums": _under_own_names("cast(sum($) as bigint)"),
+    "max": _under_own_names("max($)"),
+    "min": _under_own_names("min($)"),
+    "or_unknown": _under_own_names("coalesce($, 'unknown')"),
     "mean": _mean,
     "recent": _recent,
     "values": _values,
@@ -209,6 +224,9 @@ FRAGMENTS: Mapping[str, Callable[[str], str]] = {
         "$day >= $entry.effective_from and ($entry.effective_before is null or $day < $entry.effective_before)"
     ),
     "in_force": _dated("$entry.effective_from <= $day and coalesce($entry.effective_to, date '2099-12-31') >= $day"),
+    "longest": _side("LONGEST"),
+    "second": _side("SUM - LONGEST - SHORTEST"),
+    "shortest": _side("SHORTEST"),
     "group": _group,
     "key": _digest,
     "postal": _postal,

@@ -34,6 +34,9 @@ SQL = ROOT / "models" / "sql"
             "cast(sum(d.over_cents) as bigint) as over_cents,\n    "
             "cast(sum(d.credited_cents) as bigint) as credited_cents",
         ),
+        ("{max w.zone, w.packer}", "max(w.zone) as zone,\n    max(w.packer) as packer"),
+        ("{min w.shipped_on}", "min(w.shipped_on) as shipped_on"),
+        ("{or_unknown j.zone}", "coalesce(j.zone, 'unknown') as zone"),
         (
             "{mean s.x_cents over s.n}",
             "case when s.n > 0 then cast(round(cast(s.x_cents as double) / s.n) as bigint) end",
@@ -47,6 +50,13 @@ SQL = ROOT / "models" / "sql"
             "{facts r}",
             "r.length_in, r.width_in, r.height_in, r.is_rectangular, r.scale_weight_lb, r.is_residential, "
             "r.destination_prefix, r.declared_value_cents",
+        ),
+        ("{longest r.}", "greatest(r.length_in, r.width_in, r.height_in)"),
+        ("{shortest c.inside_}", "least(c.inside_length_in, c.inside_width_in, c.inside_height_in)"),
+        (
+            "{second r.}",
+            "r.length_in + r.width_in + r.height_in - greatest(r.length_in, r.width_in, r.height_in) "
+            "- least(r.length_in, r.width_in, r.height_in)",
         ),
         ("{milli a.x + a.y}", "floor((a.x + a.y) * 1000 + 0.500001)"),
         (

@@ -5,8 +5,7 @@ select
     p.shipped_month,
     cast(date_trunc('week', p.shipped_on) as date) as shipped_week,
     p.item_type,
-    coalesce(p.packing_method, 'unknown') as packing_method,
-    coalesce(p.carton_code, 'unknown') as carton_code,
+    {or_unknown p.packing_method, p.carton_code},
     coalesce(p.cut_height_in, u.inside_height_in) as used_height_in,
     p.spent_cents, p.void_cents
 from cartons.packed as p

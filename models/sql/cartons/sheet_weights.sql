@@ -4,11 +4,7 @@ select
     p.item_type,
     coalesce(p.packing_method, 'unknown') as packing_method,
     percentile_cont(0.5) within group (order by p.scale_weight_lb) as expected_weight_lb,
-    max(m.clearance_in) as clearance_in,
-    max(m.material_cents) as material_cents,
-    max(m.pack_minutes) as pack_minutes,
-    max(m.packing_steps) as packing_steps,
-    max(t.turns) as turns
+    {max m.clearance_in, m.material_cents, m.pack_minutes, m.packing_steps, t.turns}
 from cartons.parcels as p
 inner join cartons.contents as c on c.packed_contents_key = p.packed_contents_key
 left join accepted.item_types as t on t.item_type = p.item_type

@@ -3,8 +3,7 @@ with {recent marts.near_miss_totals}
 
 select
     r.item_type, r.carton_code, r.charge_name, r.change,
-    max(r.change_in) as change_in,
-    max(r.change_lb) as change_lb,
+    {max r.change_in, r.change_lb},
     cast(sum(r.parcel_count) as bigint) as parcel_count,
     cast(sum(r.cut_count) as bigint) as cut_count,
     max(r.other_carton_code) as other_carton_code,
