@@ -126,7 +126,7 @@ SECTION = Section(
             "best_gain_high_cents best_chance more_damaged_count yearly_parcel_count",
             verdicts,
             draw_verdicts,
-            foremost="item_type packing_verdict current_method best_method best_gain_cents best_chance",
+            foremost="item_type packing_verdict best_method best_gain_cents best_chance",
             when_empty="decision.no_choice",
             note="decision.verdicts",
         ),
