@@ -67,14 +67,14 @@ ENTRIES = (
     of_rows(
         TRIALS,
         "trials.less",
-        f"{NAMED}: ended, since the records up to {{judged_on}} prove that {{other_method}} breaks less. {FOUND}; "
+        f"{NAMED}: ended; the records up to {{judged_on}} prove that {{other_method}} breaks less. {FOUND}; "
         f"by now {COUNTED}. Pack {{item_type}} with {{other_method}}, where it pays.",
         _in_state(ENDED, BREAKS_LESS),
     ),
     of_rows(
         TRIALS,
         "trials.more",
-        f"{NAMED}: ended, since the records up to {{judged_on}} prove that {{other_method}} breaks more. {FOUND}; "
+        f"{NAMED}: ended; the records up to {{judged_on}} prove that {{other_method}} breaks more. {FOUND}; "
         f"by now {COUNTED}. Go back to {{usual_method}}.",
         _in_state(ENDED, BREAKS_MORE),
     ),

@@ -31,8 +31,7 @@ CASES: dict[str, Case] = {
     "trials.less": Case(
         _trial("ended", "breaks less", measured_ratio=0.4),
         (_trial("ended", "breaks more"), _trial("ended", "breaks less", measured_ratio=None)),
-        "ended, since the records up to 1 Mar 2027 prove that straw breaks less. Damage with straw / wool: 0.4 (1.5 to "
-        "1.5);",
+        "ended; the records up to 1 Mar 2027 prove that straw breaks less. Damage with straw / wool: 0.4 (1.5 to 1.5);",
     ),
     "trials.more": Case(
         _trial("ended", "breaks more"),
