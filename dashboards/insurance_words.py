@@ -17,8 +17,8 @@ LISTED = {
     RULES: (
         "what insuring by a rule would have cost and brought",
         words(
-            "least_worth_cents is_fragile_only parcel_count premium_cents brought_cents net_cents net_low_cents "
-            "net_high_cents"
+            "least_worth_cents is_fragile_only parcel_count premium_cents brought_cents net_low_cents net_high_cents "
+            "net_cents"
         ),
     ),
     LEDGER: (

@@ -36,7 +36,9 @@ class Records:
     months_read: dict[tuple[str, dt.date], pd.DataFrame] = field(
         default_factory=dict, init=False, repr=False, compare=False
     )
-    sentences_told: dict[str, tuple[Sentence, ...]] = field(default_factory=dict, init=False, repr=False, compare=False)
+    sentences_stated: dict[str, tuple[Sentence, ...]] = field(
+        default_factory=dict, init=False, repr=False, compare=False
+    )
     grounds_found: dict[tuple[object, ...], Any] = field(default_factory=dict, init=False, repr=False, compare=False)
 
     def has(self, table: str) -> bool:

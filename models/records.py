@@ -14,7 +14,8 @@ SALES = record(
     "sale_id line_number | sold_at channel? item_type? sku? title? quantity item_price_cents shipping_charged_cents "
     "shipping_refunded_cents? marketplace_fee_cents? is_fee_on_shipping? destination_prefix? parcel_id? sale_state? "
     "deliver_by?",
-    rules=(OneOf(("item_type", "sku", "title")),),
+    # What is given back beyond the shipping paid was paid for goods: a column that holds more is another refund.
+    rules=(OneOf(("item_type", "sku", "title")), AtMost("shipping_refunded_cents", "shipping_charged_cents")),
 )
 
 CARTONS = record(
@@ -63,6 +64,7 @@ CHARGES = record(
     "billed_height_in? shipment_id?",
     rules=(*all_or_none(sides("billed_")), AtMost("shipped_on", "invoiced_on")),
     sorts=(sides("billed_"),),
+    asks=("parcel_id", "shipment_id"),
 )
 
 CLAIMS = record(

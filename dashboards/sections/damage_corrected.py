@@ -115,7 +115,7 @@ SECTION = Section(
             "ratio_low ratio_high logistic_ratio q_value homogeneity_p is_different is_too_few strata_count",
             every_row,
             draw_pairs,
-            when_empty="methods.none methods.not_known",
+            when_empty="methods.none methods.not_known methods.goods_unknown",
             note="methods.marks",
         ),
         panel(

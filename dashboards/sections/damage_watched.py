@@ -9,7 +9,7 @@ from dashboards.pictures import Limit, Picture
 from dashboards.review_tables import Review
 from dashboards.sentences.changes import CHANGES
 from dashboards.sentences.claims import ALARMS, CLAIMS, still_open
-from dashboards.sentences.trials import LONGEST_DAYS, PROPOSALS
+from dashboards.sentences.trials import PROPOSALS, within_a_year
 from dashboards.sentences.trials import TRIALS as TRIALS_FOUND
 
 WEEKS = "analysis.watched_weeks"
@@ -22,9 +22,9 @@ def shop_weeks(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
     return rows[rows["cause"] == SHOP]
 
 
-def within_a_year(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
-    """Chooser: the trials that are proposed."""
-    return rows[rows["needed_days"] <= LONGEST_DAYS]
+def offered(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
+    """Chooser: the trials that may be started."""
+    return within_a_year(rows)
 
 
 def draw_changes(rows: pd.DataFrame, frame: Frame) -> Picture:
@@ -79,7 +79,7 @@ SECTION = Section(
             PROPOSALS,
             "item_type usual_method other_method trial_reason needed_parcel_count needed_days yearly_parcel_count "
             "more_packing_cents",
-            within_a_year,
+            offered,
             when_empty=NOT_OFFERED,
             note=OFFERED,
             is_folded=True,

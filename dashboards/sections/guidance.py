@@ -35,7 +35,7 @@ SECTION = Section(
     chapter="money",
     name="guidance",
     title="What to charge for shipping",
-    lead=("guidance.lost_most", "guidance.none_short", "guidance.too_few"),
+    lead=("guidance.lost_most", "guidance.lost_most_anywhere", "guidance.none_short", "guidance.too_few"),
     parts=(
         panel(
             "charges-short",

@@ -10,7 +10,7 @@ SECTION = Section(
     title="What more records would tell",
     lead=(),
     points=words(
-        "missing.charges missing.sales missing.tariff missing.claims missing.weights missing.cartons "
-        "missing.packing_methods missing.item_types missing.labels missing.returns"
+        "missing.charges missing.sales missing.goods missing.tariff missing.tax missing.claims missing.weights "
+        "missing.cartons missing.packing_methods missing.item_types missing.labels missing.returns"
     ),
 )

@@ -9,7 +9,7 @@ SECTION = Section(
     chapter="money",
     name="returns",
     title="Returns",
-    lead=("returns.month", "returns.unsold"),
+    lead=("returns.month", "returns.way_back", "returns.worth", "returns.no_cost", "returns.unsold"),
     parts=(
         panel(
             "returns-of-month",

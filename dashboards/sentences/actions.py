@@ -189,7 +189,13 @@ ENTRIES = (
         "actions.together",
         "All {action_count} actions together are expected to bring {expected_month_cents} a month and "
         "{expected_once_cents} once.",
-        kept(TOTALS, lambda rows: rows["action_count"] > 1),
+        kept(TOTALS, lambda rows: (rows["action_count"] > 1) & (rows["expected_month_cents"] != 0)),
+    ),
+    of_rows(
+        TOTALS,
+        "actions.together_once",
+        "All {action_count} actions together are expected to bring {expected_once_cents} once.",
+        kept(TOTALS, lambda rows: (rows["action_count"] > 1) & (rows["expected_month_cents"] == 0)),
     ),
     of_rows(
         TOTALS,

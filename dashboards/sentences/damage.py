@@ -86,16 +86,22 @@ def _too_few(records: Records) -> Rows:
     return flagged(known(PAIRS, records), "is_too_few")
 
 
+def _is_no_pair(records: Records) -> bool:
+    return records.has(PAIRS) and records.table(PAIRS).empty and len(records.table(RATES)) > 0
+
+
+def _are_goods_unknown(records: Records) -> bool:
+    """Whether goods of no known item type were packed by a known method."""
+    packed = named(records.table(RATES), "packing_method")
+    return bool(packed["item_type"].isin(NAMELESS).any())
+
+
 def _no_claim(records: Records) -> bool:
     return are_there(records, "claims") and records.has(COUNTS) and not records.table(COUNTS)["damage_count"].sum()
 
 
 def _is_packing_known(records: Records) -> bool:
     return len(named(records.table(RATES), "packing_method")) > 0
-
-
-def _compares_none(records: Records) -> bool:
-    return records.has(PAIRS) and records.table(PAIRS).empty and len(records.table(RATES)) > 0
 
 
 def _no_parcel(records: Records) -> bool:
@@ -191,12 +197,18 @@ ENTRIES = (
         "methods.none",
         "Of the parcels on which rates are based, no two packing methods were used on the same goods sent equally far, "
         "so none can be compared.",
-        lambda records: _compares_none(records) and _is_packing_known(records),
+        lambda records: _is_no_pair(records) and _is_packing_known(records) and not _are_goods_unknown(records),
     ),
     where(
         "methods.not_known",
         "How goods were packed is not on record, so no packing methods can be compared.",
-        lambda records: _compares_none(records) and not _is_packing_known(records),
+        lambda records: _is_no_pair(records) and not _is_packing_known(records),
+    ),
+    where(
+        "methods.goods_unknown",
+        "No two packing methods were used on goods of one known item type, so none can be compared; of the goods whose "
+        "item type is not known nobody can say whether they are the same.",
+        lambda records: _is_no_pair(records) and _are_goods_unknown(records),
     ),
     where(
         "damage.limits",

@@ -1,7 +1,6 @@
 """How complete the records are: what is packed, billed, sold and claimed."""
 
 from dashboards.review_tables import Records
-from dashboards.sentences.completed import is_open
 from dashboards.sentences.entry import Rows, RowsOf, kept, of_rows, where
 from dashboards.sentences.grounds import (
     COVERAGE,
@@ -19,6 +18,7 @@ from dashboards.sentences.grounds import (
     parcels_of_month,
     state,
 )
+from dashboards.sentences.open_months import has_nothing_open
 from models.plain_rows import midnight
 
 UNUSED = "marts.unused_labels"
@@ -180,7 +180,7 @@ ENTRIES = (
     where(
         "records.claims_to_come",
         "Claims that buyers have not reported yet are not included.",
-        lambda records: _has_parcels(records) and are_there(records, "claims") and not is_open(records),
+        lambda records: _has_parcels(records) and are_there(records, "claims") and has_nothing_open(records),
     ),
     of_rows(
         STATES,

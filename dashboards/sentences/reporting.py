@@ -1,7 +1,6 @@
 """How late claims are reported and how far they are on record: what rates of damage allow for."""
 
 from dashboards.review_tables import Records
-from dashboards.sentences.completed import completed
 from dashboards.sentences.damage import known
 from dashboards.sentences.entry import Rows, RowsOf, of_rows, where
 from dashboards.sentences.grounds import COVERAGE, flagged, only_if
@@ -34,14 +33,6 @@ def _is_young(*, is_dated: bool) -> RowsOf:
         return only_if(is_dated == _is_dated(records), found[found["window_days"] < found["wanted_days"]])
 
     return rows
-
-
-def _is_left_out(records: Records) -> bool:
-    """Whether the month may have damage still to be reported, and nobody knows how much."""
-    month, lags = completed(records), known(LAGS, records)
-    is_waiting = len(month) > 0 and not month["is_completed"].eq(True).any()
-    is_of_few = bool(lags["is_default"].any() and (lags["claim_count"] > 0).any())
-    return bool(is_waiting and is_of_few and month["damage_to_come_cents"].isna().all())
 
 
 def _ends_early(*sources: str) -> RowsOf:
@@ -139,11 +130,5 @@ ENTRIES = (
         "damage.claims_counted",
         "Claims are counted up to the age of the oldest parcel with one.",
         lambda records: bool((known(LAGS, records)["claim_count"] > 0).any()),
-    ),
-    where(
-        "damage.left_out",
-        "Damage that buyers have not reported yet is in none of these figures, nor in their limits: too few claims on "
-        "record say how late they come.",
-        _is_left_out,
     ),
 )

@@ -30,6 +30,11 @@ def _in_state(state: str, *verdicts: str) -> RowsOf:
     return kept(TRIALS, lambda found: (found["trial_state"] == state) & found["trial_verdict"].isin(verdicts))
 
 
+def within_a_year(rows: Rows) -> Rows:
+    """Trials that could tell something within a year; a longer one is refused."""
+    return rows[rows["needed_days"] <= LONGEST_DAYS]
+
+
 def _without_claims(records: Records) -> Rows:
     return only_if(are_absent(records, "claims"), records.table(TRIALS))
 
@@ -49,12 +54,12 @@ def _not_followed(records: Records) -> Rows:
 
 
 def _offered(reason: str) -> RowsOf:
-    return kept(PROPOSALS, lambda found: (found["needed_days"] <= LONGEST_DAYS) & (found["trial_reason"] == reason))
+    return kept(lambda records: within_a_year(records.table(PROPOSALS)), lambda found: found["trial_reason"] == reason)
 
 
 def _none_within_a_year(records: Records) -> bool:
     found = records.table(PROPOSALS)
-    return len(found) > 0 and bool((found["needed_days"] > LONGEST_DAYS).all())
+    return len(found) > 0 and within_a_year(found).empty
 
 
 ENTRIES = (

@@ -6,7 +6,7 @@ import pandas as pd
 from scipy.special import ndtr, ndtri
 
 from models.actions.action import CARRIAGE, INCOME, MONTHS_OF_A_YEAR, PACKING, Action, listed
-from models.rows import as_dicts
+from models.rows import UNNAMED, as_dicts
 
 Row = dict[str, Any]
 # The plan of the cartons that are in stock today.
@@ -139,7 +139,10 @@ def _packing(row: Row, room: dict[str, float]) -> Action:
 def charge_actions(guidance: pd.DataFrame) -> list[Action]:
     """One action: the item types to charge more for. guidance: rows of analysis.shipping_guidance."""
     short = guidance[
-        ~guidance["is_too_few"].astype(bool) & (guidance["shortfall_cents"] > 0) & (guidance["margin_cents"] < 0)
+        ~guidance["is_too_few"].astype(bool)
+        & (guidance["shortfall_cents"] > 0)
+        & (guidance["margin_cents"] < 0)
+        & (guidance["item_type"] != UNNAMED)
     ]
     if short.empty:
         return []

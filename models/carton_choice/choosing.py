@@ -40,8 +40,10 @@ def split_months(months: pd.Series, hold_out: int) -> tuple[tuple[pd.Timestamp, 
     every = sorted(months.drop_duplicates())
     if len(every) <= hold_out:
         raise NotFoundError(
-            "core.parcels",
-            f"has {len(every)} months with prices, {hold_out} of them to be held out",
+            "records",
+            f"only {len(every)} months have parcels with prices, and {hold_out} are to be held out"
+            if every
+            else "no month has parcels with prices",
             "the choice of sizes",
             "wait for more months, or hold out fewer with --hold-out",
         )

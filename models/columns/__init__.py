@@ -115,7 +115,7 @@ def label(name: str) -> str:
 
 def meaning(name: str, units: Units) -> str:
     """The sentence on the column, as a shop of these units reads it; empty where it stands in no contract."""
-    return units.told(re.sub(r"`([^`]*)`", r"“\1”", COLUMNS[name].meaning)) if name in COLUMNS else ""
+    return units.converted(re.sub(r"`([^`]*)`", r"“\1”", COLUMNS[name].meaning)) if name in COLUMNS else ""
 
 
 def unit(name: str, units: Units) -> str:

@@ -106,7 +106,7 @@ GOODS: dict[str, Definition] = {
     ),
     "may_lie_under": flag("Whether other goods may lie on it", True),
     "is_fragile": flag("Whether it breaks when dropped", False, known_as="fragile"),
-    "item_cost_cents": cents("What one piece cost the shop", 9200, known_as="[item/unit] cost [price]"),
+    "item_cost_cents": cents("What one piece cost the shop", 9200, known_as="[item/unit/sold] cost [price]"),
     "shipping_allowance_cents": cents("Kept in the item price for shipping", 0),
     # The packing decision
     "packing_cents": cents("Material and packing time of one parcel", 860, label="Material and labour"),

@@ -19,6 +19,11 @@ class Rejection:
     first_line: int
     texts: tuple[tuple[str, int], ...]
 
+    @property
+    def spoken(self) -> str:
+        """Column and reason; the column once, where the reason begins with it."""
+        return self.reason if self.reason.startswith(f"{self.column} ") else f"{self.column} {self.reason}"
+
 
 def rejections(connection: Connection, rows: str, headers: Mapping[str, str]) -> list[Rejection]:
     """By falling number of rows. rows: SQL for column_name, reason, source_text, line; headers: column -> header."""

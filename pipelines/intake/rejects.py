@@ -77,7 +77,7 @@ def _cells(row: Sequence[object], headers: Sequence[str], units: Units) -> Itera
     cells = json.loads(text)
     yield from (guarded(cells.get(header) or "") for header in headers)
     yield reference
-    yield units.told(f"{column}: {reason}")
+    yield units.converted(f"{column}: {reason}")
 
 
 def guarded(cell: str) -> str:

@@ -14,9 +14,9 @@ WAYS = {"carrier": "Tern", "service": "quick", "other_carrier": "Skua", "other_s
 TO_DO: dict[str, tuple[str, dict[str, Any], dict[str, Any], str]] = {
     "dispute": (
         "dispute",
-        {"line_count": 1, "carrier": "Tern", "named": "1 wrong zone"},
+        {"line_count": 1, "carrier": "Tern", "named": "wrong zone (1)"},
         {"carrier": None},
-        "Dispute 1 charge with Tern: 1 wrong zone",
+        "Dispute 1 charge with Tern: wrong zone (1)",
     ),
     "file": ("claim", {"claim_task": "file", "claim_count": 1}, {"claim_task": "ask"}, "File 1 claim"),
     "ask": ("claim", {"claim_task": "ask", "claim_count": 2}, {"claim_task": "file"}, "Ask after 2 claims"),

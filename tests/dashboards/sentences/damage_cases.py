@@ -24,6 +24,7 @@ def _pair(**flags: bool) -> Tables:
 
 
 BY_INVOICE = row("marts.coverage", **coverage(dated_by_invoice_count=1))
+NO_GOODS = row(RATES, item_type="unknown")
 DIFFERENT = _pair(is_different=True)
 REVERSED = _pair(is_different=True, is_reversed=True, is_unlike=True)
 UNLIKE = _pair(is_different=True, is_unlike=True)
@@ -118,10 +119,21 @@ CASES: dict[str, Case] = {
     ),
     "methods.too_few": Case(FEW, (DIFFERENT, joined(ABSENT, FEW)), "wool and straw: 1 claim on the same goods"),
     "methods.none": Case(
-        joined(rows(PAIRS), _rate(60)), (joined(DIFFERENT, _rate(60)), rows(PAIRS), joined(rows(PAIRS), NO_METHOD))
+        joined(rows(PAIRS), _rate(60)),
+        (joined(DIFFERENT, _rate(60)), rows(PAIRS), joined(rows(PAIRS), NO_METHOD), joined(rows(PAIRS), NO_GOODS)),
     ),
     "methods.not_known": Case(
         joined(rows(PAIRS), NO_METHOD), (joined(DIFFERENT, NO_METHOD), rows(PAIRS), joined(rows(PAIRS), _rate(60)))
+    ),
+    "methods.goods_unknown": Case(
+        joined(rows(PAIRS), NO_GOODS),
+        (
+            joined(rows(PAIRS), row(RATES)),
+            joined(rows(PAIRS), row(RATES, item_type="unknown", packing_method="unknown")),
+            joined(DIFFERENT, NO_GOODS),
+            rows(PAIRS),
+        ),
+        "of one known item type",
     ),
     "rates.few": Case(
         _rate(49, 0),

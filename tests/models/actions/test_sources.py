@@ -41,7 +41,7 @@ def test_disputes_of_a_carrier_are_one_action_with_the_first_day() -> None:
     later = dispute(difference_class="wrong zone", line_count=2, outstanding_cents=4_000)
     later["last_dispute_on"] = pd.Timestamp("2026-12-01")
     (found,) = dispute_actions(frame(dispute(), later), OUTCOMES)
-    assert words(found) == ["Dispute 5 charges with Northline: 2 wrong zone and 3 duplicate line"]
+    assert words(found) == ["Dispute 5 charges with Northline: wrong zone (2) and duplicate line (3)"]
     assert (found.once_cents, found.due_on) == (4_900, dt.date(2026, 12, 1))
     assert found.confidence == pytest.approx(0.8)
 
@@ -197,11 +197,12 @@ def test_charges_name_the_item_types_that_lose_most() -> None:
     few = advised(item_type="dome", is_too_few=True)
     paid = advised(item_type="mount", margin_cents=90_000)
     less = advised(item_type="eyepiece", margin_cents=-120_000)
-    (found,) = charge_actions(frame(less, advised(), near, few, paid))
+    unknown = advised(item_type="unknown")
+    (found,) = charge_actions(frame(less, advised(), near, few, paid, unknown))
     assert words(found) == ["Charge more for shipping, or keep more in the item price: tripod and eyepiece"]
     assert found.month_cents == {("tripod", INCOME): 120_000, ("eyepiece", INCOME): 10_000}
     assert found.parcel_count == 30
-    assert charge_actions(frame(paid)) == []
+    assert charge_actions(frame(paid, unknown)) == []
 
 
 def test_the_best_worth_in_a_year_stands_first() -> None:
