@@ -111,7 +111,7 @@ DAMAGE: tuple[Contract, ...] = (
         "same_parcels_rate expected_damage_cents total_cents total_low_cents total_high_cents "
         "cheapest_chance yearly_gain_cents gain_low_cents gain_high_cents break_even_rate current_method best_method "
         "best_chance best_gain_cents best_gain_low_cents best_gain_high_cents wait_parcels? trial_parcels? "
-        "information_cents yearly_parcel_count sampled_parcel_count packing_verdict is_carriage_rated "
+        "information_cents yearly_parcel_count volume_days sampled_parcel_count packing_verdict is_carriage_rated "
         "more_damaged_count",
         "One row per item type and packing method: what a parcel costs with each, and what follows.",
         made_from=claims(),
@@ -120,7 +120,7 @@ DAMAGE: tuple[Contract, ...] = (
         "analysis.change_judgements",
         "decision_id | change_made reason_given change_reason item_types changed_on expected_ratio measured_ratio? "
         "measured_low? measured_high? likely_ratio? likely_low? likely_high? claims_expected claims_seen has_control "
-        "verdict judged_on look_count planned_look_count is_final",
+        "verdict judged_on look_count planned_look_count is_final changed_again_on?",
         "One row per logged change: what it did to damage, against item types left alone.",
         made_from=claims(
             "",

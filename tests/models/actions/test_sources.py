@@ -178,7 +178,7 @@ def test_packing_changes_and_trials() -> None:
     assert words(*found) == [
         "tripod: pack with foam instead of paper",
         "mount: pack 240 more parcels each with foam and paper, then decide",
-        "rod: foam instead of paper costs less and means about 3 more broken parcels a year",
+        "rod: foam instead of paper may cost less, with about 3 more broken parcels a year to be expected",
     ]
     assert found[0].month_cents == {("tripod", PACKING): 10_000}
     assert found[0].month_limits == (-1_000, 20_000)
