@@ -12,12 +12,7 @@ select
     f.width_in,
     f.height_in,
     f.is_rectangular,
-    case
-        when k.weight_key = 0 then q.scale_weight_lb
-        else greatest(
-            q.scale_weight_lb + coalesce(v.void_lb, 0) - k.used_void_lb + coalesce(f.tare_lb - k.used_tare_lb, 0), 0.01
-        )
-    end as scale_weight_lb,
+    {packed_lb q.scale_weight_lb from k to f with coalesce(v.void_lb, 0)} as scale_weight_lb,
     q.is_residential,
     q.destination_prefix,
     q.declared_value_cents,
