@@ -190,6 +190,7 @@ def planned(shop: PlanShop, supplier: pd.DataFrame | None = None) -> Iterator[wa
     with built(shop=settings.shop, price_lists=lists, needed=needed, **records(shop)) as connection:
         connection.execute("create schema if not exists analysis")
         with warehouse.transaction(connection):
+            building.wrap(connection, settings)
             if shop.other:
                 _compare_services(connection, chosen)
             if supplier is not None:

@@ -7,6 +7,7 @@ select
     p.item_type,
     p.packing_method,
     p.carton_code,
+    p.today_code,
     p.used_height_in,
     count(*) as parcel_count,
     cast(sum(p.spent_cents) as bigint) as spent_cents,
@@ -19,4 +20,5 @@ group by
     p.item_type,
     p.packing_method,
     p.carton_code,
+    p.today_code,
     p.used_height_in

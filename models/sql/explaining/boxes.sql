@@ -44,6 +44,16 @@ entries as (
     from core.cartons as e
     union all
     select
+        n.today_code as carton_code,
+        e.effective_from,
+        coalesce(e.effective_before, n.renamed_on) as effective_before,
+        e.carton_style,
+        e.inside_length_in,
+        e.inside_width_in
+    from core.cartons as e
+    inner join core.renamed_cartons as n on n.carton_code = e.carton_code
+    union all
+    select
         t.carton_code,
         t.effective_from,
         t.effective_before,

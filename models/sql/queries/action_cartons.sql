@@ -1,9 +1,9 @@
--- One row per item type, carton used, better carton from stock and whether it is cut: the last twelve months.
+-- One row per item type, carton used by today's code, better carton from stock and whether it is cut: the last twelve months.
 with {recent analysis.best_cartons}
 
 select
     r.item_type,
-    r.carton_code,
+    coalesce(n.today_code, r.carton_code) as carton_code,
     r.best_carton_code,
     r.is_cut,
     min(r.best_height_in) as cut_low_in,
@@ -15,6 +15,7 @@ select
     max(m.month_count) as month_count
 from recent as r
 cross join months as m
+left join core.renamed_cartons as n on n.carton_code = r.carton_code
 where r.saving_cents > 0
-group by r.item_type, r.carton_code, r.best_carton_code, r.is_cut
-order by r.item_type, r.carton_code, r.best_carton_code, r.is_cut
+group by r.item_type, coalesce(n.today_code, r.carton_code), r.best_carton_code, r.is_cut
+order by r.item_type, carton_code, r.best_carton_code, r.is_cut

@@ -1,9 +1,9 @@
--- One row per item type, carton, charge within reach and change: the last twelve months.
+-- One row per item type, carton by today's code, charge within reach and change: the last twelve months.
 with {recent marts.near_miss_totals}
 
 select
     r.item_type,
-    r.carton_code,
+    coalesce(n.today_code, r.carton_code) as carton_code,
     r.charge_name,
     r.change,
     max(r.change_in) as change_in,
@@ -15,5 +15,6 @@ select
     max(m.month_count) as month_count
 from recent as r
 cross join months as m
-group by r.item_type, r.carton_code, r.charge_name, r.change
-order by r.item_type, r.carton_code, r.charge_name, r.change
+left join core.renamed_cartons as n on n.carton_code = r.carton_code
+group by r.item_type, coalesce(n.today_code, r.carton_code), r.charge_name, r.change
+order by r.item_type, carton_code, r.charge_name, r.change
