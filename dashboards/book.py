@@ -14,7 +14,7 @@ from xlsxwriter import Workbook
 from xlsxwriter.format import Format
 from xlsxwriter.worksheet import Worksheet
 
-from dashboards import filled, formats
+from dashboards import blank_cells, formats
 from models import columns
 from models.fields import Quantity
 from models.shop_units import Units
@@ -91,9 +91,9 @@ def _write_value(sheet: Worksheet, row: int, column: int, value: int | float | D
 def number_format(column: str, units: Units, *, is_wide: bool = False) -> str:
     """How a cell of the column is shown; in a wide table an amount or a number of none as a dash, as on the page."""
     shown = formats.WRITINGS[columns.display(column)].sheet(units)
-    if not is_wide or not filled.is_none(column, 0):
+    if not is_wide or not blank_cells.is_none(column, 0):
         return shown
-    return f'{shown if ";" in shown else f"{shown};-{shown}"};"{filled.NONE}"'
+    return f'{shown if ";" in shown else f"{shown};-{shown}"};"{blank_cells.NONE}"'
 
 
 def headers(table_columns: Sequence[str], units: Units) -> list[str]:

@@ -1,13 +1,11 @@
 """The margin's bridge as lines of text."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 import pandas as pd
 
 from dashboards import formats, sentences
-from dashboards.parts import Records
+from dashboards.review_tables import Records
 from dashboards.sentences.bridge import SPANS
 from models.shop_units import Units
 

@@ -1,14 +1,12 @@
 """The page's chapters: each opens with its finding, one or two pictures and the top rows; its sections stand folded."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 
 from dashboards import sentences
 from dashboards.panels import Section
-from dashboards.parts import Review
-from dashboards.shown import PartView, SectionView, Shown
+from dashboards.review_tables import Review
+from dashboards.template_parts import PartView, SectionView, Shown
 from dashboards.views import section_view, spoken
 
 MOST_OPEN = 2

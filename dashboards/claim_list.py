@@ -1,7 +1,5 @@
 """Claims in a list: what each waits for, the nearest deadline first."""
 
-from __future__ import annotations
-
 import datetime as dt
 from collections.abc import Mapping, Sequence
 from typing import Any

@@ -1,7 +1,5 @@
 """A claim's sheet in words, for the terminal and the page. No library is loaded: the command answers at once."""
 
-from __future__ import annotations
-
 import datetime as dt
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass

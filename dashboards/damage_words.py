@@ -1,14 +1,12 @@
 """Damage, changes and alarms on a terminal: the same sentences as on the page, line by line."""
 
-from __future__ import annotations
-
 import datetime as dt
 from collections.abc import Mapping, Sequence
 
 import pandas as pd
 
 from dashboards import sentences
-from dashboards.parts import Records
+from dashboards.review_tables import Records
 from dashboards.sentences.claims import ALARMS, CLAIMS, STEPS
 from dashboards.sentences.damage import RATES
 from dashboards.sentences.decisions import DECISIONS

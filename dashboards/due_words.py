@@ -8,7 +8,7 @@ from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
 from dashboards import sentences
-from dashboards.parts import Records
+from dashboards.review_tables import Records
 from dashboards.sentences.letters import MORE_DUE
 from dashboards.words import words
 from models.plain_rows import plain

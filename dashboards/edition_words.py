@@ -1,13 +1,11 @@
 """Which edition of a month's report this is and what changed since the one before, as page and terminal say it."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 import pandas as pd
 
 from dashboards import formats, sentences
-from dashboards.parts import Records
+from dashboards.review_tables import Records
 from dashboards.sentences.letters import CHANGES, EDITION
 from models import columns
 from models.fields import Quantity

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from dashboards import sentences
 from dashboards.formats import is_unknown, money
-from dashboards.parts import Records
+from dashboards.review_tables import Records
 from dashboards.sentences.charges import DISPUTES, LINES
 from dashboards.sentences.grounds import CHECKS
 from dashboards.sentences.parcel import MARGIN, NEAR, PARCEL

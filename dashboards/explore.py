@@ -1,7 +1,5 @@
 """The file beside a review page in which a reader explores its pictures: hover, zoom, filter. Plotly draws it."""
 
-from __future__ import annotations
-
 import json
 from collections.abc import Sequence
 from functools import cache
@@ -12,10 +10,10 @@ from markupsafe import Markup
 from dashboards import pages
 from dashboards.filters import codes_of, filter_of
 from dashboards.panels import Panel
-from dashboards.parts import Review
 from dashboards.pictures import Picture
 from dashboards.pictures.plotly_figure import figure
 from dashboards.pictures.svg_writer import Codes
+from dashboards.review_tables import Review
 from dashboards.sections import all_sections
 from dashboards.views import picture
 

@@ -1,7 +1,5 @@
 """How a value of a table is written: money, rates, counts, days, months. Nothing here changes a value."""
 
-from __future__ import annotations
-
 import datetime as dt
 import math
 from collections.abc import Callable

@@ -1,19 +1,17 @@
 """The page's first screen: a month in one minute, from the panels of sections/front.py."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import pandas as pd
 
 from dashboards import sentences
-from dashboards.parts import Cell, Review, Sentence
+from dashboards.review_tables import Cell, Review, Sentence
 from dashboards.sections import front
 from dashboards.sections.actions import TABLE as ACTIONS
 from dashboards.sentences.causes import CAUSES
 from dashboards.sentences.grounds import made_on
-from dashboards.shown import Line, PartView, Shown
+from dashboards.template_parts import Line, PartView, Shown
 from dashboards.views import DEADLINES, rounded, spoken, view
 from dashboards.words import words
 

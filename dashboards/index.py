@@ -1,7 +1,5 @@
 """The index page: every month reviewed, newest first, with its headline figures and its page."""
 
-from __future__ import annotations
-
 import datetime as dt
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
@@ -9,10 +7,10 @@ from dataclasses import dataclass
 import pandas as pd
 
 from dashboards import pages, sentences
-from dashboards.parts import Cell, Records, Review
+from dashboards.review_tables import Cell, Records, Review
 from dashboards.sections.headline import TABLE
 from dashboards.sentences.letters import REVIEWS
-from dashboards.shown import Shown
+from dashboards.template_parts import Shown
 from dashboards.views import shown
 from models.shop_units import Units
 

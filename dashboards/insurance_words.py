@@ -1,13 +1,11 @@
 """Insuring parcels on a terminal: the same sentences as on the page."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 
 import pandas as pd
 
 from dashboards import sentences
-from dashboards.parts import Records
+from dashboards.review_tables import Records
 from dashboards.sections.insurance import SAID
 from dashboards.sentences.insurance import LEDGER as LEDGER
 from dashboards.sentences.insurance import RULES as RULES

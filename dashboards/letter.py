@@ -4,8 +4,6 @@ Text and HTML are both written from this, so that neither says more than the oth
 page and in the workbook.
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -15,10 +13,10 @@ from dashboards import formats, sentences
 from dashboards.due_words import INVOICES
 from dashboards.edition_words import edition_words
 from dashboards.front import Card, Cause, Due, Front, front_view
-from dashboards.parts import Records, Review
+from dashboards.review_tables import Records, Review
 from dashboards.sentences import completed
 from dashboards.sentences.letters import MORE_ACTIONS, MORE_DUE, MORE_INVOICES
-from dashboards.shown import Line, Shown
+from dashboards.template_parts import Line, Shown
 
 # Of what a shop's invoices lack the letter names the first; the page has all of it.
 INVOICES_NAMED = 1

@@ -3,8 +3,6 @@
 Nothing that a record holds can end a header, begin one, or run in the reader's program.
 """
 
-from __future__ import annotations
-
 import datetime as dt
 import re
 from collections.abc import Sequence
@@ -20,7 +18,7 @@ from markupsafe import Markup
 from dashboards import formats, pages, palette, sentences
 from dashboards.letter import MONTH_HEADS, Content, content
 from dashboards.letter_text import plain_text
-from dashboards.parts import Records, Review
+from dashboards.review_tables import Records, Review
 from dashboards.sentences.letters import FILES
 from dashboards.stills import Still, stills
 

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from dashboards import sentences
 from dashboards.cautions import CUTTING
-from dashboards.parts import Records
+from dashboards.review_tables import Records
 from dashboards.sentences.parcel import PACKING
 from dashboards.sentences.placements import CARTONS, PIECES
 from dashboards.words import words

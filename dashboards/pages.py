@@ -1,7 +1,5 @@
 """Templates to self-contained pages: everything escaped, everything inline, nothing fetched."""
 
-from __future__ import annotations
-
 import base64
 import hashlib
 import re

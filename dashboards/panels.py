@@ -1,7 +1,5 @@
 """The parts of a section: panels and statements, how their rows are chosen and drawn."""
 
-from __future__ import annotations
-
 import datetime as dt
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
@@ -9,8 +7,8 @@ from typing import Concatenate, ParamSpec
 
 import pandas as pd
 
-from dashboards.parts import Review, in_month
 from dashboards.pictures.picture import Picture
+from dashboards.review_tables import Review, in_month
 from dashboards.words import Words, words
 from models.shop_units import Units
 from models.tables import TABLES

@@ -3,8 +3,6 @@
 Drawn from placement.*.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from dataclasses import replace
 from functools import partial
@@ -15,9 +13,9 @@ import pandas as pd
 from dashboards import formats
 from dashboards.cautions import CUTTING, LIFTING
 from dashboards.panels import Frame, Panel, Section, every_row, panel
-from dashboards.parts import Review
 from dashboards.pictures import Block, Kind, Picture
 from dashboards.review import render_sections
+from dashboards.review_tables import Review
 from models.columns.cartons import LOOKED_AT
 from models.shop_units import Units
 

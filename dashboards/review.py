@@ -3,8 +3,6 @@
 It asks for nothing over the network, and its content policy forbids it to: scripts run only if their digest is named.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Any
@@ -14,10 +12,10 @@ from dashboards.chapters import ChapterView, chapter_views
 from dashboards.filters import Filter, codes_of, filter_of
 from dashboards.front import front_view
 from dashboards.panels import Section
-from dashboards.parts import Review
 from dashboards.pictures.svg_writer import Codes
+from dashboards.review_tables import Review
 from dashboards.sections import all_sections
-from dashboards.shown import PartView
+from dashboards.template_parts import PartView
 from dashboards.views import FILTERS, section_view
 from models import columns
 from models.shop_units import Units

@@ -1,14 +1,12 @@
 """Still pictures for a letter: those of the page, each with words for those who see none."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass, replace
 from typing import Any
 
 from dashboards.panels import Panel
-from dashboards.parts import Review
 from dashboards.pictures import Kind, Picture
 from dashboards.pictures.png import LETTER, png
+from dashboards.review_tables import Review
 from dashboards.sections import damage, damage_corrected, front, item_types
 from dashboards.views import picture
 

@@ -1,16 +1,14 @@
 """The page of an announced tariff: what it would change for past parcels, in the look of a review."""
 
-from __future__ import annotations
-
 from functools import partial
 
 import pandas as pd
 
 from dashboards import figures
 from dashboards.panels import Frame, Section, all_by, every_row, panel
-from dashboards.parts import Review
 from dashboards.pictures import Picture
 from dashboards.review import render_sections
+from dashboards.review_tables import Review
 from dashboards.words import words
 
 TOTALS, ITEM_TYPES, ZONES = "comparison.totals", "comparison.by_item_type", "comparison.by_zone"

@@ -8,11 +8,11 @@ from typing import Any
 
 import pandas as pd
 
-from dashboards import few, filled, formats, sentences
+from dashboards import blank_cells, formats, sentences, small_shares
 from dashboards.panels import Frame, Panel, Section, Statement
-from dashboards.parts import Cell, Review, Sentence
 from dashboards.pictures import Picture
-from dashboards.shown import Group, Header, Line, PartView, SectionView, Shown
+from dashboards.review_tables import Cell, Review, Sentence
+from dashboards.template_parts import Group, Header, Line, PartView, SectionView, Shown
 from models import columns
 from models.fields import Quantity
 
@@ -64,8 +64,8 @@ def _as(cell: Cell, text: str, review: Review) -> Shown:
         is_figure=columns.is_figure(cell.column),
         is_unknown=formats.is_unknown(cell.value),
         is_loss=cell.is_loss,
-        is_nothing=filled.is_nothing(cell),
-        is_none=filled.is_none(cell.column, cell.value),
+        is_nothing=blank_cells.is_nothing(cell),
+        is_none=blank_cells.is_none(cell.column, cell.value),
     )
 
 
@@ -101,10 +101,10 @@ def _panel(part: Panel, review: Review) -> PartView:
 
 def _with_dashes(lines: Sequence[Line]) -> list[Line]:
     """The lines, those of a wide table with a dash for each amount and number of none."""
-    if not lines or not filled.is_wide(len(lines[0].cells)):
+    if not lines or not blank_cells.is_wide(len(lines[0].cells)):
         return list(lines)
     return [
-        replace(line, cells=[replace(cell, text=filled.NONE) if cell.is_none else cell for cell in line.cells])
+        replace(line, cells=[replace(cell, text=blank_cells.NONE) if cell.is_none else cell for cell in line.cells])
         for line in lines
     ]
 
@@ -120,7 +120,7 @@ def picture(part: Panel, review: Review) -> Picture | None:
 
 
 def _drawn(part: Panel, rows: pd.DataFrame, review: Review) -> Picture | None:
-    drawn = few.enough(rows) if part.draws_shares else rows
+    drawn = small_shares.enough(rows) if part.draws_shares else rows
     if part.draw is None or drawn.empty:
         return None
     made = part.draw(drawn, Frame(part.table, review.units, review.month))
@@ -143,7 +143,7 @@ def _sorted_by(part: Panel, cells: pd.Series[Any]) -> dict[str, Any]:
 def _kept(names: Sequence[str], lines: Sequence[Line]) -> list[int]:
     """Places of the columns that say something: the first, and each with a known cell, unless all are of no money."""
     columns_of_cells = list(zip(*(line.cells for line in lines), strict=True))
-    return [at for at, cells in enumerate(columns_of_cells) if not at or filled.says_something(names[at], cells)]
+    return [at for at, cells in enumerate(columns_of_cells) if not at or blank_cells.says_something(names[at], cells)]
 
 
 def _chosen(part: Panel | Statement, review: Review) -> pd.DataFrame:
@@ -172,12 +172,12 @@ def _dated(part: Panel, value: Any, told: Shown, review: Review) -> Shown:
 def _cell(table: str, row: int, name: str, cells: pd.Series[Any], review: Review) -> Shown:
     """The cell as shown; a share of few parcels as counts."""
     told = shown(Cell(table, row, name, cells[name]), review)
-    if told.is_unknown and filled.cannot_be(table, name) and not filled.is_lacking(name, cells):
-        return replace(told, text=filled.NOT_APPLICABLE)
-    if told.is_unknown or not few.is_of_few(name, cells):
+    if told.is_unknown and blank_cells.cannot_be(table, name) and not blank_cells.is_lacking(name, cells):
+        return replace(told, text=blank_cells.NOT_APPLICABLE)
+    if told.is_unknown or not small_shares.is_of_few(name, cells):
         return told
-    counted = few.counts(name, cells)
-    return replace(told, text=counted, is_unknown=counted == few.TOO_FEW)
+    counted = small_shares.counts(name, cells)
+    return replace(told, text=counted, is_unknown=counted == small_shares.TOO_FEW)
 
 
 def _statement(part: Statement, review: Review) -> PartView:
@@ -202,7 +202,7 @@ def _statement(part: Statement, review: Review) -> PartView:
 
 def _statement_lines(part: Statement, rows: pd.DataFrame, names: Sequence[str], review: Review) -> list[Line]:
     told = {name: [_shown_across(cell, review) for cell in _across(part.table, rows, name)] for name in names}
-    kept = {name: cells for name, cells in told.items() if filled.says_something(name, cells)}
+    kept = {name: cells for name, cells in told.items() if blank_cells.says_something(name, cells)}
     return [Line(columns.head(name, review.units), cells) for name, cells in kept.items()]
 
 
@@ -212,5 +212,5 @@ def _across(table: str, rows: pd.DataFrame, column: str) -> list[Cell]:
 
 def _shown_across(cell: Cell, review: Review) -> Shown:
     told = shown(cell, review)
-    is_none = told.is_unknown and filled.cannot_be(cell.table, cell.column)
-    return replace(told, text=filled.NOT_APPLICABLE) if is_none else told
+    is_none = told.is_unknown and blank_cells.cannot_be(cell.table, cell.column)
+    return replace(told, text=blank_cells.NOT_APPLICABLE) if is_none else told

@@ -1,8 +1,6 @@
 """The review's tables as a workbook: a cover with the month, contents with links, then a sheet for each part of the
 page, in its order, with every row of the part's tables."""
 
-from __future__ import annotations
-
 import io
 from collections.abc import Iterator, Sequence
 
@@ -11,11 +9,11 @@ from xlsxwriter import Workbook
 from xlsxwriter.worksheet import Worksheet
 
 from dashboards import book as books
-from dashboards import few, formats, sentences
+from dashboards import formats, sentences, small_shares
 from dashboards.book import Book
 from dashboards.chapters import CHAPTERS
 from dashboards.panels import Panel, Section, Statement
-from dashboards.parts import Records, Review
+from dashboards.review_tables import Records, Review
 from dashboards.sections import all_sections
 from dashboards.sentences.letters import SHEETS
 from dashboards.workbook_cover import write_cover
@@ -79,7 +77,7 @@ def _ordered() -> list[Section]:
 
 
 def _block(table: str, shown: Sequence[str], review: Review) -> Block:
-    whole = few.without_few(review.table(table)).dropna(axis="columns", how="all")
+    whole = small_shares.without_few(review.table(table)).dropna(axis="columns", how="all")
     first = [name for name in shown if name in whole.columns]
     others = [name for name in whole.columns if name not in first]
     kept = ordered(whole, review).head(MOST_ROWS)[[*first, *others]]

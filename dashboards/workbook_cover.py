@@ -1,7 +1,5 @@
 """The first sheet of the workbook: the month as the first screen of the page has it, with typed figures."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Mapping, Sequence
 
 import pandas as pd
@@ -13,9 +11,9 @@ from dashboards import formats
 from dashboards.book import Book
 from dashboards.front import DUE_SHOWN, Cause, front_view
 from dashboards.panels import Panel
-from dashboards.parts import Review
+from dashboards.review_tables import Review
 from dashboards.sections import front
-from dashboards.shown import Shown
+from dashboards.template_parts import Shown
 from dashboards.workbook_tables import Block, row_heights, set_heights, set_widths, write_across
 
 # Panels of the first screen with their most rows; what they mean stands in the sheets of their chapters.

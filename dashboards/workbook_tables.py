@@ -1,8 +1,6 @@
 """One table within a sheet of the workbook: its title, what a row is, its rows with a filter, their sum, and what its
 columns mean."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import accumulate
@@ -12,10 +10,10 @@ import pandas as pd
 from xlsxwriter.format import Format
 from xlsxwriter.worksheet import Worksheet
 
+from dashboards import blank_cells, formats, sentences
 from dashboards import book as books
-from dashboards import filled, formats, sentences
 from dashboards.book import Book
-from dashboards.parts import Records
+from dashboards.review_tables import Records
 from dashboards.sentences.letters import PRINTED
 from dashboards.workbook_paper import Area, column_spans, printed_count
 from models import columns
@@ -112,7 +110,7 @@ def _write_rows(book: Book, sheet: Worksheet, header: int, block: Block, tops: S
     sheet.add_table(header, 0, last, len(tops) - 1, options)
     if block.sums:
         _write_sum(book, sheet, last, names.index(block.sums), f"{name}[{tops[names.index(block.sums)]}]", block)
-    is_wide = filled.is_wide(len(names))
+    is_wide = blank_cells.is_wide(len(names))
     for place, name in enumerate(names):
         book.write_column(sheet, header, place, block.rows.iloc[:, place], name, is_wide=is_wide)
     return last

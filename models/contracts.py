@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 
 from models.columns import built_columns, record_columns
 from models.fields import Column
-from models.made_from import MadeFrom
+from models.provenance import MadeFrom
 from models.rules import Rule
 
 if TYPE_CHECKING:

@@ -1,7 +1,5 @@
 """The data dictionary: what each kind of record holds, from the contracts and nothing else."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import Any

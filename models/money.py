@@ -5,8 +5,6 @@ Another kind of cost is a line here, its rows in models/sql/core/parcel_amounts.
 models/columns/money.py.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 
 # A month of which at least this share of the parcels has a bill counts as billed (common practice, no source).

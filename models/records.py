@@ -5,8 +5,6 @@ proposal: which columns a record has (`?`: may be unknown) and the rules between
 models/columns. The reference tables that a shop keeps itself stand in models/reference.py.
 """
 
-from __future__ import annotations
-
 from models.contracts import record
 from models.rules import AtMost, Needs, OneOf, all_or_none, sides
 

@@ -1,7 +1,5 @@
 """Fragments of the SQL texts that are queries of their own (models/sql_texts.py lists all)."""
 
-from __future__ import annotations
-
 
 def recent(table: str) -> str:
     """`recent`, the rows of a table's last twelve months, and `months`, how many there are."""

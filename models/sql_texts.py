@@ -24,8 +24,6 @@ leaves them blank as the last one of that key stated them. `{current KEY in LIST
 are in force on the last day of shipping on record, one for each key; of what begins later, the next to come.
 """
 
-from __future__ import annotations
-
 import re
 from collections.abc import Callable, Mapping
 from functools import cache

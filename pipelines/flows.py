@@ -5,8 +5,6 @@ PREFECT_API_URL names. Nothing waits or is tried again here: a run takes its tur
 which knows how long to wait for another writer and whether the run is done, and only the outbox tries letters again.
 """
 
-from __future__ import annotations
-
 import os
 import sys
 import traceback
@@ -22,8 +20,8 @@ from prefect.client.orchestration import SyncPrefectClient
 from prefect.context import SyncClientContext
 from prefect.runtime import flow_run as this_run
 
+from models.delivery_attempts import Reply
 from models.errors import DunnageError, MachineError, SettingsError
-from models.mailing import Reply
 from models.timetable import Due
 from pipelines.delivery import owner_letters, reports
 from pipelines.delivery.reports import Sending

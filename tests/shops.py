@@ -12,7 +12,7 @@ import pandas as pd
 import pyarrow as pa
 
 from models.reference import RECORDS
-from models.tables.kept import WORKINGS
+from models.tables.incremental_rules import WORKINGS
 from models.tariffs.rules import Tariff
 from pipelines.build.making import make_here
 from pipelines.build.rebuilding import load_grounds, rebuilt

@@ -18,12 +18,12 @@ BY_NAME = {
     "pipelines.cli": "pipelines.commands.",
     "dashboards.sections": "dashboards.sections.",
     "dashboards.sentences": "dashboards.sentences.",
-    "pipelines.intake.reading.apart": "pipelines.intake.reading.reader",
+    "pipelines.intake.reading.own_process": "pipelines.intake.reading.reader",
     "pipelines.review.claims.pictures": "pipelines.review.claims.picture_reader",
 }
 COMPUTING = ("actions", "assortment", "carton_choice", "damage", "packing")
 # Called by the interpreter at its end.
-CALLED_OTHERWISE = {("pipelines.intake.reading.apart", "end")}
+CALLED_OTHERWISE = {("pipelines.intake.reading.own_process", "end")}
 KNOWN = trees(*PRODUCT)
 FOLDERS = sorted({path.parent.relative_to(ROOT).as_posix() for name in PRODUCT for path in (ROOT / name).rglob("*.py")})
 

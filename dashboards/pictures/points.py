@@ -1,7 +1,5 @@
 """Points with their intervals on one row per name, over an axis with its limits."""
 
-from __future__ import annotations
-
 import math
 
 from dashboards.pictures import letters, scales

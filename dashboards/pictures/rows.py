@@ -3,8 +3,6 @@
 On a wide picture the names stand to the left of the marks; on a narrow one each stands above its mark.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise

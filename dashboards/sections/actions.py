@@ -1,13 +1,11 @@
 """What to do next: the actions found, ranked, with money and confidence."""
 
-from __future__ import annotations
-
 import pandas as pd
 
 from dashboards import intervals
 from dashboards.panels import Frame, Section, drawn, panel
-from dashboards.parts import Review
 from dashboards.pictures import Picture
+from dashboards.review_tables import Review
 from dashboards.sentences.grounds import flagged, unflagged
 from dashboards.words import words
 

@@ -1,12 +1,10 @@
 """What was billed otherwise than the tariff says, and what can still be disputed."""
 
-from __future__ import annotations
-
 import pandas as pd
 
 from dashboards import figures
 from dashboards.panels import Section, all_columns, drawn, month_by, panel
-from dashboards.parts import Review, in_month
+from dashboards.review_tables import Review, in_month
 from dashboards.sentences.grounds import is_tariff_known
 from dashboards.words import words
 

@@ -1,12 +1,10 @@
 """What changed the margin since the month before: a bridge of steps that add up."""
 
-from __future__ import annotations
-
 import pandas as pd
 
 from dashboards import figures
 from dashboards.panels import Section, all_columns, drawn, panel
-from dashboards.parts import Review, in_month
+from dashboards.review_tables import Review, in_month
 from dashboards.words import words
 
 TABLE = "analysis.margin_bridge"

@@ -1,12 +1,10 @@
 """Cartons: what other cartons would have cost, and which sizes to stock."""
 
-from __future__ import annotations
-
 import pandas as pd
 
 from dashboards import curves, due_words, figures
 from dashboards.panels import Section, all_by, all_columns, drawn, every_row, month_by, panel
-from dashboards.parts import Review, in_month
+from dashboards.review_tables import Review, in_month
 from dashboards.sentences.carton_stock import ORDERS, SUBSTITUTES, stocked
 from dashboards.words import words
 

@@ -1,12 +1,10 @@
 """Damage claims by item type and packing method, as reported: crude."""
 
-from __future__ import annotations
-
 import pandas as pd
 
 from dashboards import figures, stacks
 from dashboards.panels import Section, all_columns, drawn, month_by, panel
-from dashboards.parts import Review
+from dashboards.review_tables import Review
 from dashboards.sections.trend import MONTHS_SHOWN
 
 BY_METHOD, BY_ITEM, BY_MONTH = "marts.packing_method_year", "marts.damage_year", "marts.damage_counts"

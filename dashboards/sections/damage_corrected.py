@@ -1,14 +1,12 @@
 """Damage corrected for late claims: rates, methods on the same goods, and which method pays."""
 
-from __future__ import annotations
-
 import pandas as pd
 
 from dashboards import curves, intervals, stacks
 from dashboards.formats import UNNAMED
 from dashboards.panels import Frame, Section, all_columns, drawn, every_row, panel
-from dashboards.parts import Review
 from dashboards.pictures import Limit, Picture
+from dashboards.review_tables import Review
 from dashboards.sentences.damage import PAIRS, RATES
 from dashboards.sentences.decisions import DECISIONS
 from dashboards.words import words

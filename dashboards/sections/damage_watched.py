@@ -1,14 +1,12 @@
 """Whether logged changes worked, what went up between reviews, and which claims want something done."""
 
-from __future__ import annotations
-
 import pandas as pd
 
 from dashboards import curves, intervals
 from dashboards.damage_words import JUDGED, OFFERS, TRIALS
 from dashboards.panels import Frame, Section, drawn, every_row, panel
-from dashboards.parts import Review
 from dashboards.pictures import Limit, Picture
+from dashboards.review_tables import Review
 from dashboards.sentences.changes import CHANGES
 from dashboards.sentences.claims import ALARMS, CLAIMS, still_open
 

@@ -1,15 +1,13 @@
 """What stands on the first screen: the month beside others, its waterfall, why, what to do, what is due."""
 
-from __future__ import annotations
-
 from dataclasses import replace
 
 import pandas as pd
 
 from dashboards import curves, figures
 from dashboards.panels import Frame, Section, drawn, month_by, panel
-from dashboards.parts import Review, in_month
 from dashboards.pictures import Kind, Picture
+from dashboards.review_tables import Review, in_month
 from dashboards.sections.actions import TABLE as ACTIONS
 from dashboards.sections.actions import foremost
 from dashboards.sections.trend import last_months

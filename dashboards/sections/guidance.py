@@ -1,13 +1,11 @@
 """What to charge for shipping: the break-even charge per item type and zone band, beside what buyers paid."""
 
-from __future__ import annotations
-
 import pandas as pd
 
 from dashboards import intervals
 from dashboards.panels import Frame, Section, all_by, panel
-from dashboards.parts import Review
 from dashboards.pictures import Picture
+from dashboards.review_tables import Review
 from dashboards.sentences.advice import charged_short
 from dashboards.words import words
 

@@ -1,11 +1,9 @@
 """What shipping made or lost in the month, beside the month before."""
 
-from __future__ import annotations
-
 import pandas as pd
 
 from dashboards.panels import Section, Statement, all_columns, panel
-from dashboards.parts import Review
+from dashboards.review_tables import Review
 from dashboards.words import words
 from models.money import columns_of
 

@@ -1,13 +1,11 @@
 """Insure or carry it oneself, and which claims of the month are one more of a pattern."""
 
-from __future__ import annotations
-
 import pandas as pd
 
 from dashboards import figures, intervals
 from dashboards.panels import Frame, Section, all_by, all_columns, panel
-from dashboards.parts import Review
 from dashboards.pictures import Limit, Picture
+from dashboards.review_tables import Review
 from dashboards.sentences.insurance import LEDGER, PATTERNS, RULES, patterns_of_month
 
 NOTHING = Limit(0.0, "premium brought back")

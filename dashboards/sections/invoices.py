@@ -1,12 +1,10 @@
 """Whole invoices: those that do not add up, those that never came, and what carriers granted and still owe."""
 
-from __future__ import annotations
-
 import pandas as pd
 
 from dashboards import due_words
 from dashboards.panels import Section, all_columns, every_row, panel
-from dashboards.parts import Review
+from dashboards.review_tables import Review
 from dashboards.sentences.invoices import MISSING, OWED, TOTALS, not_adding_up, owed
 
 SHOWN = 25

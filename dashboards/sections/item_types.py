@@ -1,12 +1,10 @@
 """What each item type cost to ship, and what was left."""
 
-from __future__ import annotations
-
 import pandas as pd
 
 from dashboards import figures
 from dashboards.panels import Section, all_columns, drawn, month_by, panel
-from dashboards.parts import Review, in_month
+from dashboards.review_tables import Review, in_month
 from dashboards.words import words
 from models.money import columns_of
 

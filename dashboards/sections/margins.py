@@ -8,8 +8,8 @@ import pandas as pd
 
 from dashboards import figures, spreads, stacks
 from dashboards.panels import Drawer, Frame, Panel, Section, panel
-from dashboards.parts import Review, in_month
 from dashboards.pictures import Picture
+from dashboards.review_tables import Review, in_month
 from dashboards.words import words
 
 BINS, ZONES = "marts.margin_bins", "marts.carriage_by_zone"

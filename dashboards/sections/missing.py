@@ -1,7 +1,5 @@
 """One box in place of every section that the records cannot fill."""
 
-from __future__ import annotations
-
 from dashboards.panels import Section
 from dashboards.words import words
 

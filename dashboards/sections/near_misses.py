@@ -1,13 +1,11 @@
 """What a little less would have avoided, who pays surcharges, and cartons that are larger than nominal."""
 
-from __future__ import annotations
-
 import pandas as pd
 
 from dashboards import figures, intervals, spreads
 from dashboards.panels import Frame, Section, all_columns, drawn, panel
-from dashboards.parts import Review, in_month
 from dashboards.pictures import Limit, Picture
+from dashboards.review_tables import Review, in_month
 from dashboards.sentences.grounds import named
 from dashboards.sentences.surcharges import bulging
 from dashboards.words import words

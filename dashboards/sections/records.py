@@ -1,12 +1,10 @@
 """State of the records: what is known, what is missing, what looks wrong."""
 
-from __future__ import annotations
-
 import pandas as pd
 
 from dashboards import curves
 from dashboards.panels import Section, all_columns, drawn, panel
-from dashboards.parts import Review
+from dashboards.review_tables import Review
 from dashboards.sections.trend import last_months
 from dashboards.words import words
 

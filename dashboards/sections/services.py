@@ -1,13 +1,11 @@
 """Services and carriers: which parcels another service would have carried for less."""
 
-from __future__ import annotations
-
 import pandas as pd
 
 from dashboards import intervals
 from dashboards.panels import Frame, Section, all_by, all_columns, panel
-from dashboards.parts import Review
 from dashboards.pictures import Picture
+from dashboards.review_tables import Review
 from dashboards.sentences.services import COVERAGE, RULES, has_a_choice
 from dashboards.words import words
 

@@ -1,15 +1,13 @@
 """Eighteen months: the margin per parcel beside what was usual; income, carriage and margin."""
 
-from __future__ import annotations
-
 from dataclasses import replace
 
 import pandas as pd
 
 from dashboards import curves
 from dashboards.panels import Frame, Section, drawn, panel
-from dashboards.parts import Review
 from dashboards.pictures import Picture, Tone
+from dashboards.review_tables import Review
 from dashboards.sentences.grounds import flagged
 
 BAND = "analysis.margin_band"

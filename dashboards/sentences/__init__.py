@@ -14,15 +14,15 @@ from types import ModuleType
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from dashboards.parts import Cell, Records, Sentence
+    from dashboards.review_tables import Cell, Records, Sentence
     from dashboards.sentences.entry import Entry
     from models.shop_units import Units
 
 TOPICS = (
     *("actions", "advice", "billing", "bridge", "bundles", "carton_orders", "carton_stock", "cartons", "causes"),
-    *("changes", "chapters", "charges", "claims", "comparisons", "completed", "damage", "dated", "decisions"),
-    *("insurance", "invoices", "letters", "margin", "missing", "parcel", "placements", "records", "reporting"),
-    *("returns", "services", "surcharges", "tariff_change", "trials", "uncounted"),
+    *("changes", "chapters", "charges", "claims", "compared_months", "completed", "damage", "dated"),
+    *("decisions", "insurance", "invoices", "letters", "margin", "missing", "parcel", "placements", "records"),
+    *("reporting", "returns", "services", "surcharges", "tariff_change", "trials", "uncounted"),
 )
 
 __all__ = ["each_told", "entries", "is_told", "lines", "tell", "text", "topics"]

@@ -1,19 +1,12 @@
 """What to do next: the words of each action, and what is told of all."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 
-from dashboards.parts import Records
-from dashboards.sentences.entry import Rows, RowsOf, definition, of_rows, where
+from dashboards.review_tables import Records
+from dashboards.sentences.entry import Rows, RowsOf, definition, kept, of_rows, where
 from dashboards.sentences.grounds import flagged, least, overdue, to_come
 
 ACTIONS, TOTALS, OTHER_WAYS = "analysis.actions", "analysis.action_totals", "analysis.other_ways"
-
-
-def _several(records: Records) -> Rows:
-    rows = records.table(TOTALS)
-    return rows[rows["action_count"] > 1]
 
 
 def _in_sum(records: Records) -> Rows:
@@ -40,11 +33,7 @@ def of_kind(kind: str, *known: str, but: str = "") -> RowsOf:
 
 
 def _task(task: str) -> RowsOf:
-    def rows(records: Records) -> Rows:
-        found = of_kind("claim", "claim_count")(records)
-        return found[found["claim_task"] == task]
-
-    return rows
+    return kept(of_kind("claim", "claim_count"), lambda found: found["claim_task"] == task)
 
 
 def _cut(is_same: bool, is_one_height: bool) -> RowsOf:
@@ -59,33 +48,11 @@ def _cut(is_same: bool, is_one_height: bool) -> RowsOf:
     return rows
 
 
-def _of_packing(records: Records) -> Rows:
-    rows = records.table(ACTIONS)
-    return rows[rows["action_kind"].isin(("packing", "trial", "choice"))]
-
-
-def _some_cost(records: Records) -> Rows:
-    rows = records.table(TOTALS)
-    return rows[rows["once_cost_cents"] > 0]
-
-
-def _some_apart(records: Records) -> Rows:
-    rows = records.table(TOTALS)
-    return rows[rows["apart_count"] > 0]
-
-
-def _more_ways(records: Records) -> Rows:
-    rows = records.table(OTHER_WAYS)
-    return rows[rows["more_way_count"] > 0]
-
-
 def _no_sizes_looked_at(records: Records) -> bool:
     return bool(_not_looked_at(records)["not_looked_at"].str.contains("sizes to stock").any())
 
 
-def _not_looked_at(records: Records) -> Rows:
-    rows = records.table(TOTALS)
-    return rows[rows["not_looked_at"] != "nothing"]
+_not_looked_at = kept(TOTALS, lambda rows: rows["not_looked_at"] != "nothing")
 
 
 def _none_found(records: Records) -> bool:
@@ -199,13 +166,21 @@ GO_ON = {
     "go_on.bench_sheets": ("dunnage bench-sheets", of_kind("cut")),
     "go_on.near_misses": ("the page, under Near misses", of_kind("near miss")),
     "go_on.sizes": ("dunnage cartons", of_kind("sizes")),
-    "go_on.packing": ("dunnage damage --item-type '{item_type}'", _of_packing),
+    "go_on.packing": (
+        "dunnage damage --item-type '{item_type}'",
+        kept(ACTIONS, lambda rows: rows["action_kind"].isin(("packing", "trial", "choice"))),
+    ),
     "go_on.charges": ("the page, under What to charge for shipping", of_kind("charge")),
 }
 ENTRIES = (
     *WORDS,
     *(of_rows(ACTIONS, id, words, rows) for id, (words, rows) in GO_ON.items()),
-    of_rows(OTHER_WAYS, "action.more_ways", "and {more_way_count:more change/more changes}", _more_ways),
+    of_rows(
+        OTHER_WAYS,
+        "action.more_ways",
+        "and {more_way_count:more change/more changes}",
+        kept(OTHER_WAYS, lambda rows: rows["more_way_count"] > 0),
+    ),
     of_rows(ACTIONS, "actions.first", "The first is “{action_words}”.", _first),
     of_rows(ACTIONS, "actions.first_due", "Its first deadline is {due_on}.", _first_due(to_come)),
     of_rows(ACTIONS, "actions.first_overdue", "Its first deadline, {due_on}, has passed.", _first_due(overdue)),
@@ -214,19 +189,19 @@ ENTRIES = (
         "actions.together",
         "All {action_count} actions together are expected to bring {expected_month_cents} a month and "
         "{expected_once_cents} once.",
-        _several,
+        kept(TOTALS, lambda rows: rows["action_count"] > 1),
     ),
     of_rows(
         TOTALS,
         "actions.costs_once",
         "To carry them out costs {once_cost_cents} once.",
-        _some_cost,
+        kept(TOTALS, lambda rows: rows["once_cost_cents"] > 0),
     ),
     of_rows(
         TOTALS,
         "actions.apart",
         "Not in that sum: {apart_count:trial, choice or higher charge/trials, choices or higher charges}.",
-        _some_apart,
+        kept(TOTALS, lambda rows: rows["apart_count"] > 0),
     ),
     definition(
         "actions.apart_means",

@@ -1,8 +1,6 @@
 """What to charge for shipping."""
 
-from __future__ import annotations
-
-from dashboards.parts import Records
+from dashboards.review_tables import Records
 from dashboards.sentences.entry import Rows, definition, of_rows, where
 from dashboards.sentences.grounds import flagged, unflagged
 

@@ -1,11 +1,9 @@
 """Billing errors, disputes and their deadlines, and prices learned from bills."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 
-from dashboards.parts import Records
-from dashboards.sentences.entry import Rows, RowsOf, definition, of_rows, where
+from dashboards.review_tables import Records
+from dashboards.sentences.entry import Rows, RowsOf, definition, kept, of_month, of_rows, where
 from dashboards.sentences.grounds import (
     CHECKS,
     FEWEST,
@@ -28,9 +26,7 @@ LEFT_OPEN = ("learned price", "learned zone")
 LEARNED = "Prices by {tariff_code} are learned from bills, not published"
 
 
-def _checked(records: Records) -> Rows:
-    rows = records.month_rows(CHECKS)
-    return rows[rows["checked_parcel_count"] > 0]
+_checked = kept(of_month(CHECKS), lambda rows: rows["checked_parcel_count"] > 0)
 
 
 def _no_error(is_left_open: bool) -> RowsOf:
@@ -48,16 +44,6 @@ def _no_error(is_left_open: bool) -> RowsOf:
 def _not_checked(records: Records) -> Rows:
     rows = records.month_rows(CHECKS)
     return only_if(is_tariff_known(records), rows[(rows["checked_parcel_count"] == 0) & (rows["charged_count"] > 0)])
-
-
-def _all_checked(records: Records) -> Rows:
-    rows = _checked(records)
-    return rows[rows["checked_parcel_count"] == rows["charged_count"]]
-
-
-def _no_bill(records: Records) -> Rows:
-    rows = covered(records)
-    return rows[rows["charged_count"] == 0]
 
 
 Days = Callable[[Rows, str, Records], Rows]
@@ -153,9 +139,14 @@ ENTRIES = (
         CHECKS,
         "billing.all_checked",
         "Every billed parcel of {shipped_month} could be checked: {checked_parcel_count} of {charged_count}.",
-        _all_checked,
+        kept(_checked, lambda rows: rows["checked_parcel_count"] == rows["charged_count"]),
     ),
-    of_rows("marts.coverage", "billing.no_bill", "No bill is on record for {shipped_month}.", _no_bill),
+    of_rows(
+        "marts.coverage",
+        "billing.no_bill",
+        "No bill is on record for {shipped_month}.",
+        kept(covered, lambda rows: rows["charged_count"] == 0),
+    ),
     of_rows(
         DISPUTES,
         "disputes.next",

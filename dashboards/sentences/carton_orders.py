@@ -1,10 +1,8 @@
 """Orders of cartons that last longer than a year, and stock that nobody uses."""
 
-from __future__ import annotations
-
-from dashboards.parts import Records
+from dashboards.review_tables import Records
 from dashboards.sentences.carton_stock import MOST, ORDERS, in_state
-from dashboards.sentences.entry import Rows, RowsOf, of_rows
+from dashboards.sentences.entry import Rows, RowsOf, kept, of_rows
 from models.carton_choice.order_words import (
     LONG_MONTHS,
     NO_LEAD_TIME,
@@ -33,26 +31,10 @@ def _long(is_kept: bool | None = None) -> RowsOf:
 
 
 def _called_off(is_never: bool) -> RowsOf:
-    def rows(records: Records) -> Rows:
-        found = in_state(NOT_PAYING)(records)
-        return found[(found["order_pays_months"].isna() == is_never) & (found["order_extra_cents"] >= 0)]
-
-    return rows
-
-
-def _dearer(records: Records) -> Rows:
-    found = in_state(NOT_PAYING)(records)
-    return found[found["order_extra_cents"] < 0]
-
-
-def _paying(records: Records) -> Rows:
-    found = _long()(records)
-    return found[found["is_order_paying"].fillna(False).astype(bool)]
-
-
-def _no_use(records: Records) -> Rows:
-    rows = records.table(ADVICE)
-    return rows[(rows["advice"] == NO_USE) & (rows["stock_left"] > 0)].head(MOST)
+    return kept(
+        in_state(NOT_PAYING),
+        lambda found: (found["order_pays_months"].isna() == is_never) & (found["order_extra_cents"] >= 0),
+    )
 
 
 ENTRIES = (
@@ -75,7 +57,7 @@ ENTRIES = (
         "stock.order_dearer",
         "Do not order {carton_code}: {order_count:piece/pieces} for {order_cents} would last {order_months} months, "
         "and each parcel costs {order_extra_cents:unsigned} less in the next best carton.",
-        _dearer,
+        kept(in_state(NOT_PAYING), lambda found: found["order_extra_cents"] < 0),
     ),
     of_rows(
         ORDERS,
@@ -100,7 +82,7 @@ ENTRIES = (
         "stock.order_pays",
         "The order of {carton_code} pays after {order_pays_months} months: the next best carton would cost "
         "{order_extra_cents} more for each parcel.",
-        _paying,
+        kept(_long(), lambda found: found["is_order_paying"].fillna(False).astype(bool)),
     ),
     of_rows(
         ADVICE,
@@ -108,6 +90,6 @@ ENTRIES = (
         "{size_code}: none of the parcels that the sizes were chosen on would cost least in it. Its "
         "{stock_left:piece/pieces} cost {leftover_cents} and would be left over after a year: do not buy it again, and "
         "use it up where it costs no more.",
-        _no_use,
+        kept(ADVICE, lambda rows: (rows["advice"] == NO_USE) & (rows["stock_left"] > 0), MOST),
     ),
 )

@@ -1,9 +1,7 @@
 """Stock of cartons: what has run out or will, what to order and when, what to count again, what stands in."""
 
-from __future__ import annotations
-
-from dashboards.parts import Records
-from dashboards.sentences.entry import Rows, RowsOf, definition, of_rows, where
+from dashboards.review_tables import Records
+from dashboards.sentences.entry import Rows, RowsOf, definition, kept, of_rows, where
 from dashboards.sentences.grounds import greatest, having, least, only_if
 from models.carton_choice.order_words import (
     NOT_LATELY,
@@ -28,11 +26,7 @@ def in_state(state: str) -> RowsOf:
 
 
 def _out(is_dated: bool) -> RowsOf:
-    def rows(records: Records) -> Rows:
-        found = in_state(OUT)(records)
-        return found[found["counted_on"].notna() == is_dated]
-
-    return rows
+    return kept(in_state(OUT), lambda found: found["counted_on"].notna() == is_dated)
 
 
 def _next(records: Records) -> Rows:
@@ -42,11 +36,7 @@ def _next(records: Records) -> Rows:
 
 
 def _basis(basis: str) -> RowsOf:
-    def rows(records: Records) -> Rows:
-        found = stocked(records)
-        return found[(found["use_basis"] == basis) & (found["order_state"] != NOT_USED)].head(1)
-
-    return rows
+    return kept(stocked, lambda found: (found["use_basis"] == basis) & (found["order_state"] != NOT_USED), 1)
 
 
 def _unnamed(records: Records) -> Rows:
@@ -72,16 +62,9 @@ def _undated(records: Records) -> Rows:
 
 
 def _standing_in(is_dearer: bool) -> RowsOf:
-    def rows(records: Records) -> Rows:
-        found = records.table(SUBSTITUTES)
-        return found[found["substitute_code"].notna() & ((found["extra_cents"] >= 0) == is_dearer)].head(MOST)
-
-    return rows
-
-
-def _none_holds(records: Records) -> Rows:
-    found = records.table(SUBSTITUTES)
-    return found[found["substitute_code"].isna()].head(MOST)
+    return kept(
+        SUBSTITUTES, lambda found: found["substitute_code"].notna() & ((found["extra_cents"] >= 0) == is_dearer), MOST
+    )
 
 
 ENTRIES = (
@@ -183,7 +166,7 @@ ENTRIES = (
         "stock.no_substitute",
         "{contents} ({packing_method}) without {carton_code}: no other carton of the catalogue that has not run out is "
         "known to hold it and to be taken by the carrier.",
-        _none_holds,
+        kept(SUBSTITUTES, lambda found: found["substitute_code"].isna(), MOST),
     ),
     definition(
         "stock.substitutes_mean",

@@ -1,9 +1,7 @@
 """Cartons: what other cartons would have cost, and which sizes to stock."""
 
-from __future__ import annotations
-
-from dashboards.parts import Records
-from dashboards.sentences.entry import Rows, RowsOf, definition, of_rows, where
+from dashboards.review_tables import Records
+from dashboards.sentences.entry import Rows, RowsOf, definition, kept, of_month, of_rows, where
 from dashboards.sentences.grounds import is_tariff_known
 
 COVERAGE, LADDER, BEST = "analysis.carton_coverage", "analysis.carton_ladder_months", "analysis.best_cartons"
@@ -21,29 +19,12 @@ def cut_down(is_saving: bool) -> RowsOf:
     return rows
 
 
-def _judged(records: Records) -> Rows:
-    rows = records.month_rows(COVERAGE)
-    return rows[rows["considered_parcel_count"] > 0]
-
-
-def _bounded(records: Records) -> Rows:
-    rows = _judged(records)
-    return rows[rows["bounded_parcel_count"] > 0]
-
-
-def _fit_open(records: Records) -> Rows:
-    rows = _judged(records)
-    return rows[(rows["open_fit_parcel_count"] > 0) & (rows["open_saving_cents"] > 0)]
+_judged = kept(of_month(COVERAGE), lambda rows: rows["considered_parcel_count"] > 0)
 
 
 def _with_tare(records: Records, has_tare: bool) -> Rows:
     rows = _judged(records)
     return rows[(rows["tare_parcel_count"] > 0) == has_tare]
-
-
-def _unstated_fill(records: Records) -> Rows:
-    rows = _judged(records)
-    return rows[rows["void_fill_cents"].isna()]
 
 
 def _none_judged(records: Records) -> bool:
@@ -80,14 +61,14 @@ ENTRIES = (
         COVERAGE,
         "cartons.bounded",
         "For {bounded_parcel_count} of them the goods' sides are not known; the carton used bounds them.",
-        _bounded,
+        kept(_judged, lambda rows: rows["bounded_parcel_count"] > 0),
     ),
     of_rows(
         COVERAGE,
         "cartons.fit_open",
         "For {open_fit_parcel_count:parcel/parcels} it was neither proved nor disproved that the goods fit a cheaper "
         "carton from stock; if all did, that would have saved at most {open_saving_cents} more.",
-        _fit_open,
+        kept(_judged, lambda rows: (rows["open_fit_parcel_count"] > 0) & (rows["open_saving_cents"] > 0)),
     ),
     of_rows(
         COVERAGE,
@@ -114,7 +95,7 @@ ENTRIES = (
         COVERAGE,
         "cartons.void_unstated",
         "Void fill is not counted for these {parcel_count:parcel/parcels}: its price is not stated.",
-        _unstated_fill,
+        kept(_judged, lambda rows: rows["void_fill_cents"].isna()),
     ),
     where("cartons.none_judged", "No parcel of {:month} has both a price by a tariff and a known need.", _none_judged),
     where("cartons.none_cheaper", "No other carton from stock would have been cheaper this month.", _none_cheaper),

@@ -1,8 +1,6 @@
 """What the first screen says: the month in one line, how sure that is, and why."""
 
-from __future__ import annotations
-
-from dashboards.parts import Records
+from dashboards.review_tables import Records
 from dashboards.sentences.completed import COMPLETED, PARCELS, WITH_SALES, completed, expected_month, is_open
 from dashboards.sentences.entry import Rows, RowsOf, of_rows
 from dashboards.sentences.grounds import MARGIN, is_judged, is_whole, only_if, parcels_of_month

@@ -1,9 +1,6 @@
 """Logged changes and their verdicts."""
 
-from __future__ import annotations
-
-from dashboards.parts import Records
-from dashboards.sentences.entry import Rows, RowsOf, definition, of_rows, where
+from dashboards.sentences.entry import RowsOf, definition, kept, of_rows, where
 from models.columns.changes import (
     BAD_MONTH,
     CLAIM,
@@ -20,33 +17,16 @@ from models.settings.damage import LEAST_EXPECTED
 CHANGES = "analysis.change_judgements"
 
 
-def _not_measured(records: Records) -> Rows:
-    rows = records.table(CHANGES)
-    return rows[rows["measured_ratio"].isna()]
-
-
 def _verdict(verdict: str) -> RowsOf:
-    def rows(records: Records) -> Rows:
-        found = records.table(CHANGES)
-        return found[found["verdict"] == verdict]
-
-    return rows
+    return kept(CHANGES, lambda found: found["verdict"] == verdict)
 
 
 def _led_by(*reasons: str) -> RowsOf:
-    def rows(records: Records) -> Rows:
-        found = records.table(CHANGES)
-        return found[found["change_reason"].isin(reasons) & found["measured_ratio"].notna()]
-
-    return rows
+    return kept(CHANGES, lambda found: found["change_reason"].isin(reasons) & found["measured_ratio"].notna())
 
 
 def _too_early(*, is_of_few: bool) -> RowsOf:
-    def rows(records: Records) -> Rows:
-        found = _verdict(TOO_EARLY)(records)
-        return found[(found["claims_expected"] < LEAST_EXPECTED) == is_of_few]
-
-    return rows
+    return kept(_verdict(TOO_EARLY), lambda found: (found["claims_expected"] < LEAST_EXPECTED) == is_of_few)
 
 
 CHANGE = "{change_made} ({item_types}, from {changed_on}): {verdict}."
@@ -104,7 +84,12 @@ ENTRIES = (
         'for a bad record. If it was planned, write because = "planned" into its entry of decisions.toml.',
         _led_by(NOT_STATED),
     ),
-    of_rows(CHANGES, "changes.not_measured", f"{CHANGE} Nothing could be measured.", _not_measured),
+    of_rows(
+        CHANGES,
+        "changes.not_measured",
+        f"{CHANGE} Nothing could be measured.",
+        kept(CHANGES, lambda rows: rows["measured_ratio"].isna()),
+    ),
     where(
         "changes.none",
         "No change is logged. `dunnage decide` logs one, and its effect is judged here.",

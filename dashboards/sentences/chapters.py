@@ -1,10 +1,8 @@
 """What each chapter of the page found: its heading. Each is true under its condition, else the heading is the topic."""
 
-from __future__ import annotations
-
-from dashboards.parts import Records
+from dashboards.review_tables import Records
 from dashboards.sentences.cartons import LADDER, cut_down
-from dashboards.sentences.entry import Rows, RowsOf, of_rows
+from dashboards.sentences.entry import Rows, RowsOf, kept, of_rows
 from dashboards.sentences.grounds import (
     COVERAGE,
     FEWEST,
@@ -56,11 +54,6 @@ def _near(is_weight: bool) -> RowsOf:
         return found[(found["change"] == "weight") == is_weight]
 
     return rows
-
-
-def _surcharges(records: Records) -> Rows:
-    rows = parcels_of_month(records)
-    return rows[(rows["surcharge_cents"] > 0) & (rows["billed_cents"] > 0)]
 
 
 def _highest_rate(is_packing_known: bool) -> RowsOf:
@@ -129,7 +122,7 @@ ENTRIES = (
         MARGIN,
         "chapter.surcharges",
         "Surcharges were {surcharge_cents} of {billed_cents} billed",
-        _surcharges,
+        kept(parcels_of_month, lambda rows: (rows["surcharge_cents"] > 0) & (rows["billed_cents"] > 0)),
     ),
     of_rows(
         RATES,

@@ -1,9 +1,7 @@
 """The charges of one parcel, and disputes one by one."""
 
-from __future__ import annotations
-
-from dashboards.parts import Records
-from dashboards.sentences.entry import Entry, Rows, RowsOf, of_rows
+from dashboards.review_tables import Records
+from dashboards.sentences.entry import Entry, Rows, RowsOf, kept, of_rows
 from dashboards.sentences.grounds import overdue
 from dashboards.sentences.parcel import PARCEL
 
@@ -57,11 +55,7 @@ def _unexpected(cause: str | None) -> RowsOf:
 
 
 def _because(measure: str) -> RowsOf:
-    def rows(records: Records) -> Rows:
-        found = records.table(LINES)
-        return found[found["measure"] == measure]
-
-    return rows
+    return kept(LINES, lambda found: found["measure"] == measure)
 
 
 def _error(has_charge: bool, is_taken_back: bool) -> RowsOf:
@@ -87,11 +81,6 @@ def _open(is_overdue: bool) -> RowsOf:
         return late if is_overdue else found.drop(late.index)
 
     return rows
-
-
-def _settled(records: Records) -> Rows:
-    found = records.table(DISPUTES)
-    return found[(found["dispute_state"] != "open") | found["last_dispute_on"].isna()]
 
 
 def _shipment(is_checked: bool) -> RowsOf:
@@ -161,5 +150,10 @@ ENTRIES: tuple[Entry, ...] = (
     of_rows(DISPUTES, "dispute.cause_taken_back", f"{ERROR}, {TAKEN_BACK}", _error(False, True)),
     of_rows(DISPUTES, "dispute.by", "Dispute by {last_dispute_on}; {dispute_state}.", _open(False)),
     of_rows(DISPUTES, "dispute.overdue", "Overdue: the deadline was {last_dispute_on}; {dispute_state}.", _open(True)),
-    of_rows(DISPUTES, "dispute.state", "State: {dispute_state}.", _settled),
+    of_rows(
+        DISPUTES,
+        "dispute.state",
+        "State: {dispute_state}.",
+        kept(DISPUTES, lambda found: (found["dispute_state"] != "open") | found["last_dispute_on"].isna()),
+    ),
 )

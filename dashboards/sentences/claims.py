@@ -1,11 +1,9 @@
 """Alarms, and claims that want something done."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 
-from dashboards.parts import Records
-from dashboards.sentences.entry import Rows, RowsOf, definition, of_rows, where
+from dashboards.review_tables import Records
+from dashboards.sentences.entry import Rows, RowsOf, definition, kept, of_rows, where
 from dashboards.sentences.grounds import after_this_week, are_there, flagged, overdue, this_week, undated, unflagged
 
 ALARMS, CLAIMS = "analysis.alarms", "marts.claim_deadlines"
@@ -38,16 +36,6 @@ def _steps(days: Days) -> RowsOf:
         return days(found.sort_values(["step_due_on", "claim_id"]), "step_due_on", records)
 
     return rows
-
-
-def _without_window(records: Records) -> Rows:
-    rows = _task("file")(records)
-    return rows[rows["claim_due_on"].isna() & rows["shipped_on"].notna()]
-
-
-def _without_day(records: Records) -> Rows:
-    rows = _task("file")(records)
-    return rows[rows["shipped_on"].isna()]
 
 
 def _is_watched(records: Records) -> bool:
@@ -142,14 +130,14 @@ ENTRIES = (
         CLAIMS,
         "claims.file_no_window",
         f"{CLAIM}: file with {{carrier}}; no tariff says until when; {{open_cents}}.",
-        _without_window,
+        kept(_task("file"), lambda rows: rows["claim_due_on"].isna() & rows["shipped_on"].notna()),
     ),
     of_rows(
         CLAIMS,
         "claims.file_no_day",
         f"{CLAIM}: file with {{carrier}}; no record says when it was shipped, so the deadline is not known; "
         "{open_cents}.",
-        _without_day,
+        kept(_task("file"), lambda rows: rows["shipped_on"].isna()),
     ),
     of_rows(
         CLAIMS,

@@ -1,11 +1,9 @@
 """The month completed: what it is expected to make with all that is still to come, and how it compares."""
 
-from __future__ import annotations
-
 import datetime as dt
 
-from dashboards.parts import Records
-from dashboards.sentences.entry import Rows, RowsOf, definition, of_rows, where
+from dashboards.review_tables import Records
+from dashboards.sentences.entry import Rows, RowsOf, definition, kept, of_month, of_rows, where
 from dashboards.sentences.grounds import COVERAGE, FEWEST_OF_MONTH, GAPS, found_once, is_dated, month_before, only_if
 from dashboards.values import months_between
 
@@ -125,11 +123,6 @@ def _are_lags_unknown(records: Records) -> bool:
     return is_open(records) and has_few and bool(completed(records)["damage_to_come_cents"].isna().all())
 
 
-def _unpriced(records: Records) -> Rows:
-    rows = records.month_rows(COMPLETED)
-    return rows[rows["unpriced_count"] > 0]
-
-
 def _not_compared(records: Records) -> Rows:
     rows = records.month_rows(COMPLETED)
     before = month_before(records, COMPLETED)
@@ -194,7 +187,7 @@ ENTRIES = (
         "completed.unpriced",
         "What {unpriced_count:parcel/parcels} cost is not included: their carrier has never sent a bill on record, and "
         "no tariff prices them.",
-        _unpriced,
+        kept(of_month(COMPLETED), lambda rows: rows["unpriced_count"] > 0),
     ),
     where(
         "completed.no_month_before",

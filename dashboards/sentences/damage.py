@@ -1,8 +1,6 @@
 """Damage: rates, methods compared, and which method pays. Without claims records nothing is said of damage."""
 
-from __future__ import annotations
-
-from dashboards.parts import Records
+from dashboards.review_tables import Records
 from dashboards.sentences.entry import Rows, RowsOf, definition, of_rows, where
 from dashboards.sentences.grounds import (
     COVERAGE,

@@ -1,23 +1,11 @@
 """Parcels that count in the month of their invoice or claim, as no record says when they were shipped."""
 
-from __future__ import annotations
-
-from dashboards.parts import Records
-from dashboards.sentences.entry import Rows, RowsOf, of_rows
+from dashboards.sentences.entry import RowsOf, kept, of_rows
 from dashboards.sentences.grounds import COVERAGE, covered, covered_after
 
 
 def _by_invoice(months: RowsOf) -> RowsOf:
-    def rows(records: Records) -> Rows:
-        found = months(records)
-        return found[found["dated_by_invoice_count"] > 0]
-
-    return rows
-
-
-def _by_claim(records: Records) -> Rows:
-    rows = covered(records)
-    return rows[rows["dated_by_claim_count"] > 0]
+    return kept(months, lambda found: found["dated_by_invoice_count"] > 0)
 
 
 ENTRIES = (
@@ -41,6 +29,6 @@ ENTRIES = (
         "dated.by_claim",
         "{dated_by_claim_count} of {parcel_count:parcel/parcels} of {shipped_month} are counted in the month in which "
         "their claim was reported, as no record says when they were shipped or billed.",
-        _by_claim,
+        kept(covered, lambda rows: rows["dated_by_claim_count"] > 0),
     ),
 )

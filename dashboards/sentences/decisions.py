@@ -1,10 +1,8 @@
 """What each packing method costs, and which to use."""
 
-from __future__ import annotations
-
-from dashboards.parts import Records
+from dashboards.review_tables import Records
 from dashboards.sentences.damage import RATES, known
-from dashboards.sentences.entry import Rows, RowsOf, definition, of_rows, where
+from dashboards.sentences.entry import Rows, RowsOf, definition, kept, of_rows, where
 from dashboards.sentences.grounds import flagged, only_if, unflagged
 
 DECISIONS = "analysis.packing_decision"
@@ -44,12 +42,7 @@ def _wait(*, is_too_long: bool) -> RowsOf:
 
 def _sure(verdict: str, *, is_sure: bool) -> RowsOf:
     """Verdicts whose chance is, or is not, nearer to one than draws can tell."""
-
-    def rows(records: Records) -> Rows:
-        found = _verdict(verdict)(records)
-        return found[(found["best_chance"] >= ALMOST_SURE) == is_sure]
-
-    return rows
+    return kept(_verdict(verdict), lambda found: (found["best_chance"] >= ALMOST_SURE) == is_sure)
 
 
 def _no_costs(records: Records) -> bool:

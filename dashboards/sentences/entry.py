@@ -8,7 +8,7 @@ from string import Formatter
 from typing import TYPE_CHECKING, Any, TypeAlias
 
 from dashboards import formats
-from dashboards.parts import Cell, Records, Sentence
+from dashboards.review_tables import Cell, Records, Sentence
 from models.actions.action import BETWEEN_NAMES
 from models.plain_rows import are_rows
 
@@ -125,3 +125,19 @@ def where(id: str, text: str, condition: Condition) -> Entry:
 def definition(id: str, text: str) -> Entry:
     """A sentence that holds for any records: what a term means, how a figure is to be read."""
     return Entry(id, text, lambda records: True, is_definition=True)
+
+
+def of_month(table: str) -> RowsOf:
+    """The table's rows of the month looked at."""
+    return lambda records: records.month_rows(table)
+
+
+def kept(source: str | RowsOf, is_kept: Callable[[Rows], Any], most: int | None = None) -> RowsOf:
+    """Those rows of a table, or of other rows, whose columns keep a condition; the first `most` of them."""
+
+    def rows(records: Records) -> Rows:
+        found = records.table(source) if isinstance(source, str) else source(records)
+        chosen: Rows = found[is_kept(found)]
+        return chosen if most is None else chosen.head(most)
+
+    return rows

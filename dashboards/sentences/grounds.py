@@ -7,9 +7,10 @@ from collections.abc import Callable
 from functools import wraps
 from typing import TYPE_CHECKING, Any, Concatenate, ParamSpec, TypeVar, cast
 
-from dashboards.few import FEWEST as FEWEST
 from dashboards.formats import UNNAMED
-from dashboards.parts import Records
+from dashboards.review_tables import Records
+from dashboards.sentences.entry import RowsOf, kept
+from dashboards.small_shares import FEWEST as FEWEST
 from dashboards.values import month_after
 from models.plain_rows import are_rows, midnight
 
@@ -51,15 +52,9 @@ def only_if(condition: bool, rows: pd.DataFrame) -> pd.DataFrame:
     return rows if condition else rows.iloc[:0]
 
 
-def having(table: str, column: str, value: str, most: int | None = None) -> Callable[[Records], pd.DataFrame]:
+def having(table: str, column: str, value: str, most: int | None = None) -> RowsOf:
     """The rows of a table whose cell is the value; the first `most` of them where stated."""
-
-    def rows(records: Records) -> pd.DataFrame:
-        found = records.table(table)
-        found = found[found[column] == value]
-        return found if most is None else found.head(most)
-
-    return rows
+    return kept(table, lambda rows: rows[column] == value, most)
 
 
 def greatest(rows: pd.DataFrame, column: str) -> pd.DataFrame:

@@ -1,8 +1,6 @@
 """Sentences on insuring parcels, and on claims that are one more of a pattern."""
 
-from __future__ import annotations
-
-from dashboards.parts import Records
+from dashboards.review_tables import Records
 from dashboards.sentences.entry import Rows, RowsOf, definition, of_rows, where
 from dashboards.sentences.grounds import flagged, greatest, only_if, unflagged
 from models.plain_rows import midnight

@@ -1,9 +1,7 @@
 """Invoices that do not add up, invoices that never came, and money that was granted and has not come."""
 
-from __future__ import annotations
-
-from dashboards.parts import Records
-from dashboards.sentences.entry import Rows, RowsOf, definition, of_rows, where
+from dashboards.review_tables import Records
+from dashboards.sentences.entry import Rows, RowsOf, definition, kept, of_rows, where
 from dashboards.sentences.grounds import having, only_if, state
 
 TOTALS, MISSING, OWED = "marts.invoice_totals", "analysis.missing_invoices", "marts.unpaid_recoveries"
@@ -22,11 +20,7 @@ def not_adding_up(records: Records) -> Rows:
 
 
 def _short(is_less: bool) -> RowsOf:
-    def rows(records: Records) -> Rows:
-        found = not_adding_up(records)
-        return found[(found["short_cents"] > 0) == is_less].head(MOST)
-
-    return rows
+    return kept(not_adding_up, lambda found: (found["short_cents"] > 0) == is_less, MOST)
 
 
 def _all_add_up(records: Records) -> bool:
@@ -40,19 +34,13 @@ def _rejected(records: Records) -> Rows:
 
 
 def _gap(kind: str, *, is_over: bool) -> RowsOf:
-    def rows(records: Records) -> Rows:
-        found = records.table(MISSING)
-        return found[(found["invoice_gap"] == kind) & (found["before_on"].notna() == is_over)]
-
-    return rows
+    return kept(MISSING, lambda found: (found["invoice_gap"] == kind) & (found["before_on"].notna() == is_over))
 
 
 def _waiting(is_priced: bool) -> RowsOf:
-    def rows(records: Records) -> Rows:
-        found = records.table(MISSING)
-        return found[(found["waiting_count"] > 0) & ((found["waiting_valued_count"] > 0) == is_priced)]
-
-    return rows
+    return kept(
+        MISSING, lambda found: (found["waiting_count"] > 0) & ((found["waiting_valued_count"] > 0) == is_priced)
+    )
 
 
 def owed(records: Records) -> Rows:
@@ -62,11 +50,9 @@ def owed(records: Records) -> Rows:
 
 
 def _owed(is_known: bool, is_dated: bool = True) -> RowsOf:
-    def rows(records: Records) -> Rows:
-        found = owed(records)
-        return found[(found["owed_cents"].notna() == is_known) & (found["granted_on"].notna() == is_dated)].head(MOST)
-
-    return rows
+    return kept(
+        owed, lambda found: (found["owed_cents"].notna() == is_known) & (found["granted_on"].notna() == is_dated), MOST
+    )
 
 
 def _all_received(records: Records) -> bool:

@@ -1,9 +1,7 @@
 """Editions, what goes with a letter, and what a terminal says of letters, runs and tables."""
 
-from __future__ import annotations
-
-from dashboards.parts import Records
-from dashboards.sentences.entry import Condition, Rows, RowsOf, of_rows, where
+from dashboards.review_tables import Records
+from dashboards.sentences.entry import Condition, RowsOf, kept, of_rows, where
 
 # Small tables that surfaces make of what they are handed.
 EDITION, CHANGES, FILES = "letter.edition", "letter.changes", "letter.files"
@@ -18,11 +16,7 @@ BENCH, BENCH_SHEETS = "terminal.bench", "terminal.bench_sheets"
 
 
 def _edition(is_first: bool) -> RowsOf:
-    def rows(records: Records) -> Rows:
-        found = records.table(EDITION)
-        return found[(found["edition"] == 1) == is_first]
-
-    return rows
+    return kept(EDITION, lambda found: (found["edition"] == 1) == is_first)
 
 
 def _nothing_changed(records: Records) -> bool:
@@ -34,21 +28,6 @@ def _has_page(records: Records) -> bool:
     return any(".html" in name for name in names)
 
 
-def _cut(records: Records) -> Rows:
-    rows = records.table(SHEETS)
-    return rows[rows["row_count"] > rows["shown_row_count"]]
-
-
-def _printed(records: Records) -> Rows:
-    rows = records.table(PRINTED)
-    return rows[rows["row_count"] > rows["printed_row_count"]]
-
-
-def _printed_columns(records: Records) -> Rows:
-    rows = records.table(PRINTED)
-    return rows[rows["column_count"] > rows["printed_column_count"]]
-
-
 def _is_empty(table: str) -> Condition:
     return lambda records: records.has(table) and records.table(table).empty
 
@@ -58,11 +37,7 @@ def _has_state(state: str) -> Condition:
 
 
 def _related(relation: str) -> RowsOf:
-    def rows(records: Records) -> Rows:
-        found = records.table(TRACE)
-        return found[found["relation"] == relation]
-
-    return rows
+    return kept(TRACE, lambda found: found["relation"] == relation)
 
 
 ENTRIES = (
@@ -141,19 +116,19 @@ ENTRIES = (
         "workbook.cut",
         "Only {shown_row_count} of {row_count} rows are here, those of the latest months up to the review's. All of "
         "them: `dunnage export {table_name} FILE`.",
-        _cut,
+        kept(SHEETS, lambda rows: rows["row_count"] > rows["shown_row_count"]),
     ),
     of_rows(
         PRINTED,
         "workbook.printed",
         "Set to print: the first {printed_row_count:row/rows} of {row_count}.",
-        _printed,
+        kept(PRINTED, lambda rows: rows["row_count"] > rows["printed_row_count"]),
     ),
     of_rows(
         PRINTED,
         "workbook.printed_columns",
         "Set to print: the first {printed_column_count:column/columns} of {column_count}.",
-        _printed_columns,
+        kept(PRINTED, lambda rows: rows["column_count"] > rows["printed_column_count"]),
     ),
     where(
         "zones.as_charted",

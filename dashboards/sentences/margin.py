@@ -1,10 +1,8 @@
 """What shipping made or lost, and by kinds of parcels."""
 
-from __future__ import annotations
-
-from dashboards.parts import Records
+from dashboards.review_tables import Records
 from dashboards.sentences.completed import is_open
-from dashboards.sentences.entry import Rows, RowsOf, definition, of_rows, where
+from dashboards.sentences.entry import Rows, RowsOf, definition, kept, of_month, of_rows, where
 from dashboards.sentences.grounds import (
     COVERAGE,
     FEWEST_OF_MONTH,
@@ -24,9 +22,7 @@ ITEM_TYPES, SERVICES, ZONES = "marts.item_type_costs", "marts.margin_by_service"
 WORST, YEAR = "marts.worst_parcels", "marts.margin_year"
 
 
-def _partly_billed(records: Records) -> Rows:
-    rows = covered(records)
-    return rows[rows["charged_count"] < MOSTLY_BILLED * rows["parcel_count"]]
+_partly_billed = kept(covered, lambda rows: rows["charged_count"] < MOSTLY_BILLED * rows["parcel_count"])
 
 
 def _is_no_cost_known(records: Records) -> bool:
@@ -44,11 +40,6 @@ def _result(is_lost: bool, is_known_whole: bool) -> RowsOf:
 
 def _no_parcel(records: Records) -> bool:
     return records.has(MARGIN) and parcels_of_month(records).empty
-
-
-def _fees_only(records: Records) -> Rows:
-    month = records.month_rows(MARGIN)
-    return month[(month["parcel_count"] == 0) & (month["billed_cents"] > 0)]
 
 
 def _of_few(records: Records) -> Rows:
@@ -86,7 +77,12 @@ def _extreme(table: str, is_lost: bool, *columns: str) -> RowsOf:
 
 ENTRIES = (
     where("margin.no_parcels", "No parcel on record is counted in {:month}.", _no_parcel),
-    of_rows(MARGIN, "margin.fees_only", "Carriers billed {billed_cents} in fees that name no parcel.", _fees_only),
+    of_rows(
+        MARGIN,
+        "margin.fees_only",
+        "Carriers billed {billed_cents} in fees that name no parcel.",
+        kept(of_month(MARGIN), lambda month: (month["parcel_count"] == 0) & (month["billed_cents"] > 0)),
+    ),
     of_rows(
         MARGIN,
         "margin.month_lost",

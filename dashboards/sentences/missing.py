@@ -1,8 +1,6 @@
 """Which record the shop does not keep would tell what, with the money that it would bring to light."""
 
-from __future__ import annotations
-
-from dashboards.parts import Records
+from dashboards.review_tables import Records
 from dashboards.sentences.entry import Entry, Rows, RowsOf, of_rows
 from dashboards.sentences.grounds import CHECKS, MARGIN, are_absent, only_if, parcels_of_month
 

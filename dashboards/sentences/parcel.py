@@ -1,9 +1,7 @@
 """One parcel: what it made or lost, and why its bill is what it is."""
 
-from __future__ import annotations
-
-from dashboards.parts import Records
-from dashboards.sentences.entry import Entry, Rows, RowsOf, of_rows
+from dashboards.review_tables import Records
+from dashboards.sentences.entry import Entry, Rows, RowsOf, kept, of_rows
 from dashboards.sentences.grounds import flagged, having, only_if, unflagged
 
 # Rows of models/sql/explaining.
@@ -16,11 +14,7 @@ SOURCES = {
 
 
 def _margin(is_lost: bool) -> RowsOf:
-    def rows(records: Records) -> Rows:
-        found = records.table(MARGIN)
-        return found[(found["margin_cents"] < 0) == is_lost]
-
-    return rows
+    return kept(MARGIN, lambda found: (found["margin_cents"] < 0) == is_lost)
 
 
 def _lacks(column: str) -> RowsOf:
@@ -36,19 +30,11 @@ def _zone(source: str) -> RowsOf:
 
 
 def _null(table: str, column: str) -> RowsOf:
-    def rows(records: Records) -> Rows:
-        found = records.table(table)
-        return found[found[column].isna()]
-
-    return rows
+    return kept(table, lambda found: found[column].isna())
 
 
 def _known(table: str, column: str) -> RowsOf:
-    def rows(records: Records) -> Rows:
-        found = records.table(table)
-        return found[found[column].notna()]
-
-    return rows
+    return kept(table, lambda found: found[column].notna())
 
 
 def _decided(by: str) -> RowsOf:
@@ -74,27 +60,15 @@ def _least_weight(records: Records) -> Rows:
 
 
 def _total(is_billed: bool) -> RowsOf:
-    def rows(records: Records) -> Rows:
-        found = records.table(PARCEL)
-        return found[found["expected_cents"].notna() & (found["billed_cents"].notna() == is_billed)]
-
-    return rows
+    return kept(PARCEL, lambda found: found["expected_cents"].notna() & (found["billed_cents"].notna() == is_billed))
 
 
 def _learned(is_known: bool) -> RowsOf:
-    def rows(records: Records) -> Rows:
-        found = _known(PARCEL, "learned_first_on")(records)
-        return found[found["left_out_error_cents"].notna() == is_known]
-
-    return rows
+    return kept(_known(PARCEL, "learned_first_on"), lambda found: found["left_out_error_cents"].notna() == is_known)
 
 
 def _near(near_miss: str, *, is_weight: bool) -> RowsOf:
-    def rows(records: Records) -> Rows:
-        found = records.table(NEAR)
-        return found[(found["near_miss"] == near_miss) & ((found["change"] == "weight") == is_weight)]
-
-    return rows
+    return kept(NEAR, lambda found: (found["near_miss"] == near_miss) & ((found["change"] == "weight") == is_weight))
 
 
 def _way(can_cut: bool, has_other: bool) -> RowsOf:

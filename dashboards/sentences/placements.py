@@ -1,8 +1,6 @@
 """How goods lie in a carton, or why they have no place in it."""
 
-from __future__ import annotations
-
-from dashboards.parts import Records
+from dashboards.review_tables import Records
 from dashboards.sentences.entry import Condition, Rows, RowsOf, definition, of_rows, where
 from dashboards.sentences.grounds import flagged, having, only_if
 

@@ -1,10 +1,8 @@
 """How complete the records are: what is packed, billed, sold and claimed."""
 
-from __future__ import annotations
-
-from dashboards.parts import Records
+from dashboards.review_tables import Records
 from dashboards.sentences.completed import is_open
-from dashboards.sentences.entry import Rows, RowsOf, of_rows, where
+from dashboards.sentences.entry import Rows, RowsOf, kept, of_rows, where
 from dashboards.sentences.grounds import (
     COVERAGE,
     FEWEST,
@@ -28,29 +26,10 @@ SCANS = "marts.label_scans"
 SALES = "sales without a parcel"
 
 
-def _some_billed(records: Records) -> Rows:
-    rows = covered(records)
-    return rows[(rows["charged_count"] < rows["parcel_count"]) & (rows["charged_count"] > 0)]
+_some_billed = kept(covered, lambda rows: (rows["charged_count"] < rows["parcel_count"]) & (rows["charged_count"] > 0))
 
 
-def _many_billed(records: Records) -> Rows:
-    rows = _some_billed(records)
-    return rows[rows["parcel_count"] >= FEWEST]
-
-
-def _few_billed(records: Records) -> Rows:
-    rows = _some_billed(records)
-    return rows[rows["parcel_count"] < FEWEST]
-
-
-def _none_billed(records: Records) -> Rows:
-    rows = covered(records)
-    return rows[rows["charged_count"] == 0]
-
-
-def _all_billed(records: Records) -> Rows:
-    rows = covered(records)
-    return rows[rows["charged_count"] == rows["parcel_count"]]
+_all_billed = kept(covered, lambda rows: rows["charged_count"] == rows["parcel_count"])
 
 
 def _all_benched_billed(records: Records) -> Rows:
@@ -127,15 +106,20 @@ ENTRIES = (
         COVERAGE,
         "records.some_billed",
         "{charged_count} of {parcel_count} parcels on record have a bill so far ({invoiced_share}).",
-        _many_billed,
+        kept(_some_billed, lambda rows: rows["parcel_count"] >= FEWEST),
     ),
     of_rows(
         COVERAGE,
         "records.some_billed_of_few",
         "{charged_count} of {parcel_count:parcel/parcels} on record have a bill so far.",
-        _few_billed,
+        kept(_some_billed, lambda rows: rows["parcel_count"] < FEWEST),
     ),
-    of_rows(COVERAGE, "records.none_billed", "No bill is on record for {shipped_month}.", _none_billed),
+    of_rows(
+        COVERAGE,
+        "records.none_billed",
+        "No bill is on record for {shipped_month}.",
+        kept(covered, lambda rows: rows["charged_count"] == 0),
+    ),
     of_rows(
         COVERAGE,
         "records.all_billed",

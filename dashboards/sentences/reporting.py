@@ -1,8 +1,6 @@
 """How late claims are reported and how far they are on record: what rates of damage allow for."""
 
-from __future__ import annotations
-
-from dashboards.parts import Records
+from dashboards.review_tables import Records
 from dashboards.sentences.damage import known
 from dashboards.sentences.entry import Rows, RowsOf, of_rows, where
 from dashboards.sentences.grounds import COVERAGE, flagged, only_if

@@ -1,8 +1,6 @@
 """Sentences on goods that came back undamaged."""
 
-from __future__ import annotations
-
-from dashboards.parts import Records
+from dashboards.review_tables import Records
 from dashboards.sentences.entry import Rows, definition, of_rows, where
 from dashboards.sentences.grounds import MARGIN, are_there, only_if, parcels_of_month
 

@@ -1,24 +1,15 @@
 """Services and carriers: what another one would have cost, what could not be compared, and what to send by which."""
 
-from __future__ import annotations
-
-from dashboards.parts import Records
+from dashboards.review_tables import Records
 from dashboards.sentences.actions import ACTIONS, of_kind
-from dashboards.sentences.entry import Rows, RowsOf, definition, of_rows, where
+from dashboards.sentences.entry import Rows, RowsOf, definition, kept, of_rows, where
 from dashboards.sentences.grounds import flagged
 
 TOTALS, COVERAGE, RULES = "analysis.service_totals", "analysis.service_coverage", "analysis.service_rules"
 ALONE = "no other service in a tariff"
 
 
-def _cheaper(records: Records) -> Rows:
-    rows = records.table(TOTALS)
-    return rows[rows["better_parcel_count"] > 0]
-
-
-def _none_cheaper(records: Records) -> Rows:
-    rows = records.table(TOTALS)
-    return rows[(rows["compared_elsewhere_count"] > 0) & (rows["better_parcel_count"] == 0)]
+_cheaper = kept(TOTALS, lambda rows: rows["better_parcel_count"] > 0)
 
 
 def has_a_choice(records: Records) -> bool:
@@ -34,11 +25,6 @@ def _none_compared(records: Records) -> Rows:
 
 def _none_advised(records: Records) -> bool:
     return len(_cheaper(records)) > 0 and records.has(RULES) and flagged(records.table(RULES), "is_advised").empty
-
-
-def _more_damage(records: Records) -> Rows:
-    rows = records.table(RULES)
-    return rows[rows["more_damage_cents"] > 0]
 
 
 def _go_by(known: bool, is_one: bool = True) -> RowsOf:
@@ -78,7 +64,7 @@ ENTRIES = (
         "services.none_cheaper",
         "Of {parcel_count:parcel/parcels} looked back on, {compared_elsewhere_count} could be compared with another "
         "service that is promised to be as fast; by the tariffs none would have cost less.",
-        _none_cheaper,
+        kept(TOTALS, lambda rows: (rows["compared_elsewhere_count"] > 0) & (rows["better_parcel_count"] == 0)),
     ),
     of_rows(
         TOTALS,
@@ -96,7 +82,7 @@ ENTRIES = (
         "services.more_damage",
         "{item_type} by {other_carrier} {other_service} instead of {carrier} {service}: more of them would be damaged, "
         "by the records of all goods; {more_damage_cents} a parcel is taken off what that saves.",
-        _more_damage,
+        kept(RULES, lambda rows: rows["more_damage_cents"] > 0),
     ),
     definition(
         "services.means",

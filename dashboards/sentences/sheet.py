@@ -3,8 +3,6 @@
 A sheet is one parcel and no table, and its command answers within a second: nothing here loads a library.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cache

@@ -1,8 +1,6 @@
 """Surcharges billed, and what an inch or a pound less would have avoided."""
 
-from __future__ import annotations
-
-from dashboards.parts import Records
+from dashboards.review_tables import Records
 from dashboards.sentences.entry import Rows, RowsOf, definition, of_rows, where
 from dashboards.sentences.grounds import CHECKS, COVERAGE, FEWEST, covered, greatest, is_tariff_known, only_if
 

@@ -1,9 +1,7 @@
 """Trials at the bench: how they stand, what they found, and which are worth starting."""
 
-from __future__ import annotations
-
-from dashboards.parts import Records
-from dashboards.sentences.entry import Rows, RowsOf, definition, of_rows, where
+from dashboards.review_tables import Records
+from dashboards.sentences.entry import Rows, RowsOf, definition, kept, of_rows, where
 from dashboards.sentences.grounds import are_absent
 from models.columns.trials import (
     BREAKS_LESS,
@@ -28,20 +26,11 @@ FOUND = "Damage with {other_method} / {usual_method}: {measured_ratio} ({measure
 
 
 def _in_state(state: str, *verdicts: str) -> RowsOf:
-    def rows(records: Records) -> Rows:
-        found = records.table(TRIALS)
-        return found[(found["trial_state"] == state) & found["trial_verdict"].isin(verdicts)]
-
-    return rows
+    return kept(TRIALS, lambda found: (found["trial_state"] == state) & found["trial_verdict"].isin(verdicts))
 
 
 def _has_no_offer(records: Records) -> bool:
     return records.has(PROPOSALS) and records.table(PROPOSALS).empty
-
-
-def _unassigned(records: Records) -> Rows:
-    rows = records.table(TRIALS)
-    return rows[rows["unassigned_count"] > 0]
 
 
 def _not_followed(records: Records) -> Rows:
@@ -51,16 +40,7 @@ def _not_followed(records: Records) -> Rows:
 
 
 def _offered(reason: str) -> RowsOf:
-    def rows(records: Records) -> Rows:
-        found = records.table(PROPOSALS)
-        return found[(found["needed_days"] <= LONGEST_DAYS) & (found["trial_reason"] == reason)]
-
-    return rows
-
-
-def _too_long(records: Records) -> Rows:
-    found = records.table(PROPOSALS)
-    return found[(found["needed_days"] > LONGEST_DAYS) & (found["trial_reason"] == NOT_PROVEN)]
+    return kept(PROPOSALS, lambda found: (found["needed_days"] <= LONGEST_DAYS) & (found["trial_reason"] == reason))
 
 
 ENTRIES = (
@@ -102,7 +82,7 @@ ENTRIES = (
         "trials.unassigned",
         "{trial_id}: left out {unassigned_count:parcel/parcels} of {item_type} without an assignment. The bench list "
         "names the method of each sale.",
-        _unassigned,
+        kept(TRIALS, lambda rows: rows["unassigned_count"] > 0),
     ),
     of_rows(
         TRIALS,
@@ -134,7 +114,7 @@ ENTRIES = (
         "trials.too_long",
         "{item_type}: to try {other_method} against {usual_method} would take {needed_parcel_count:parcel/parcels}, "
         "and {yearly_parcel_count} were sent in the last year. That takes longer than a year, so none is proposed.",
-        _too_long,
+        kept(PROPOSALS, lambda found: (found["needed_days"] > LONGEST_DAYS) & (found["trial_reason"] == NOT_PROVEN)),
     ),
     where(
         "trials.no_offer",

@@ -1,8 +1,6 @@
 """What the month's margin does not count: costs of which nothing is on record, and rows that were rejected."""
 
-from __future__ import annotations
-
-from dashboards.parts import Records
+from dashboards.review_tables import Records
 from dashboards.sentences.entry import Rows, of_rows, where
 from dashboards.sentences.grounds import STATES, are_absent, parcels_of_month
 

@@ -1,7 +1,5 @@
 """Money to get back once: charges to dispute, claims to file, to ask after and to contest."""
 
-from __future__ import annotations
-
 import datetime as dt
 from collections.abc import Mapping
 from typing import Any

@@ -1,7 +1,5 @@
 """Savings of every month: other cartons and cuts from stock, near misses, packing methods, shipping charges."""
 
-from __future__ import annotations
-
 from math import inf
 from typing import Any
 

@@ -1,7 +1,5 @@
 """What to do next: actions from every table that knows one, ranked by what is to be expected of them in a year."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Mapping, Set
 from dataclasses import dataclass, replace
 

@@ -22,8 +22,8 @@ from models.analyses.question import Question, answer
 from models.analyses.watched import CLAIMS, WEEK, Watched
 from models.damage.alarms import cusum_path, design_weekly_cusum, one_alarm_per_cause
 from models.damage.arrays import FloatArray, floats
-from models.damage.lags import expected_reports
 from models.damage.rates import fit_beta_binomial
+from models.damage.reporting_lags import expected_reports
 
 READS = (*RECORDS, "marts.weekly_charges", "marts.weekly_surcharges", "shop.acknowledgements")
 WRITES = ("analysis.watched_weeks", "analysis.alarms")

@@ -6,8 +6,6 @@ told again: an item type is left out where its near misses and damage make up ha
 types named before it do, and the other way round.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any

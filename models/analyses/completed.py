@@ -12,7 +12,7 @@ from models.analyses.damage_model import damage_model
 from models.analyses.damage_records import damage_records, settings_of
 from models.analyses.question import Question, answer
 from models.completion.claims import NOBODY, Claims, Told, claims_known, recovery
-from models.completion.drawn import NOTHING, Drawn, known
+from models.completion.expected_amounts import NOTHING, Drawn, known
 from models.completion.unbilled import Unbilled, later_charges, unbilled
 from models.completion.unsent import Sold, Unsent, unsent
 from models.damage.arrays import IntArray

@@ -1,7 +1,5 @@
 """The one model of damage asked of the shop's records: every analysis of damage draws its rates from it."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from types import MappingProxyType
@@ -12,9 +10,9 @@ import pandas as pd
 from models.analyses.damage_records import CELL, UNKNOWN, DamageRecords, ages, by_month
 from models.analyses.question import Question
 from models.damage.arrays import BoolArray, FloatArray, IntArray, floats, sums
-from models.damage.lags import DRAWS
 from models.damage.laplace import Design
 from models.damage.pooled import Effects, pooled
+from models.damage.reporting_lags import DRAWS
 
 FACTORS = (*CELL, "carrier", "service", "zone_band", "shipped_month")
 PAIR = "pair"

@@ -18,7 +18,7 @@ import pandas as pd
 from models.analyses.question import Question
 from models.damage.arrays import IntArray, at_least_the_claims, floats
 from models.damage.claims_end import ClaimsEnd, claims_end
-from models.damage.lags import DRAWS, LagCurve, reporting_lags
+from models.damage.reporting_lags import DRAWS, LagCurve, reporting_lags
 from models.settings.damage import Damage
 
 READS = ("marts.exposure_cells", "marts.claim_losses", "claims_record")

@@ -3,8 +3,6 @@
 Nothing is concluded from numbers that prove no series of the shop's own, nor from dates without a rhythm.
 """
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterator
 from itertools import pairwise
@@ -13,7 +11,7 @@ from typing import Any, NamedTuple
 import pandas as pd
 
 from models.analyses.question import Question, answer
-from models.completion.delays import billed_by_day
+from models.completion.billing_delays import billed_by_day
 from models.contracts import typed
 from models.tables import TABLES
 

@@ -5,8 +5,6 @@ lower, that costs least with its cutting, void fill and postage, for every metho
 clearance only, and not by what the bench happened to take.
 """
 
-from __future__ import annotations
-
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any

@@ -1,7 +1,5 @@
 """Which parcels change their carton, from which to which, in the last twelve months."""
 
-from __future__ import annotations
-
 import numpy as np
 import pandas as pd
 

@@ -1,7 +1,5 @@
 """Chooses the sizes to stock: on all months, and for a test without those held out."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 

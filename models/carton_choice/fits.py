@@ -1,7 +1,5 @@
 """Which contents fit which offers: pairs that may be priced, and the proof of those that were chosen."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping, Sequence
 
 import numpy as np

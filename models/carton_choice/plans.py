@@ -6,8 +6,6 @@ parcels but the most expensive; splitting adds the packing once for each further
 they are stated, are those of the carton that a part goes into instead of those of the cartons used.
 """
 
-from __future__ import annotations
-
 from collections.abc import Hashable, Iterable, Mapping
 from dataclasses import dataclass
 from itertools import groupby

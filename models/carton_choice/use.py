@@ -7,8 +7,6 @@ the days to come differ from these weeks is what all parcels of the shop did a y
 records do not go back so far, the recent weeks are taken to go on.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 
 import numpy as np

@@ -5,8 +5,6 @@ piece, the same reckoning by which pieces fit (models/packing/needed.py); none i
 Pieces that may be wrapped together take the least room in which they are known to go.
 """
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from dataclasses import dataclass
 

@@ -4,8 +4,6 @@ Each is found by trying it: a date order, a decimal mark, a unit, the meaning of
 map states already is never turned round, since rows were read by it.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 

@@ -5,8 +5,6 @@ known as `ae`). One written word may mean several things ("expédition" is a par
 columns of a record settle which. A written word may also say two things (`Rechnungsdatum`): it gives both.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from functools import lru_cache
 

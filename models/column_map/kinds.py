@@ -1,7 +1,5 @@
 """The kind of record that a file suits best, by the columns that its headers and values give; or none."""
 
-from __future__ import annotations
-
 from collections.abc import Collection
 from dataclasses import dataclass
 

@@ -4,8 +4,6 @@ Nothing is guessed in silence: whatever the sample does not prove is a doubt tha
 personal are never proposed.
 """
 
-from __future__ import annotations
-
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property

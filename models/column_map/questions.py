@@ -1,7 +1,5 @@
 """What a file leaves open: one question each, with its answers and the option that gives the answer to a script."""
 
-from __future__ import annotations
-
 from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass
 

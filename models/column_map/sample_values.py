@@ -1,7 +1,5 @@
 """What a sample of a column's texts proves about how to read them: decimal mark, date order, fitness for a quantity."""
 
-from __future__ import annotations
-
 import re
 from collections import Counter
 from collections.abc import Callable, Iterable, Sequence

@@ -1,7 +1,5 @@
 """What a column map means for whole rows: columns still missing, columns useless without another, keys that repeat."""
 
-from __future__ import annotations
-
 from collections.abc import Collection, Iterator, Mapping, Sequence
 
 from models.column_map.pairing import SURE, THRESHOLD, Pairing, Sample

@@ -1,7 +1,5 @@
 """Words of a shop's exports brought to the closed lists of the contracts, and its ways of saying yes and no."""
 
-from __future__ import annotations
-
 import difflib
 import re
 import unicodedata

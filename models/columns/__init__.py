@@ -4,8 +4,6 @@ One file for each topic. The contracts of records and of built tables name their
 so do the data dictionary, the templates, the column map, the page, the workbook and the terminal.
 """
 
-from __future__ import annotations
-
 import re
 from enum import Enum, auto
 

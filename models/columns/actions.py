@@ -1,7 +1,5 @@
 """Columns of what to do next."""
 
-from __future__ import annotations
-
 from models.actions.action import CONFIDENCES, KINDS
 from models.fields import (
     Definition,

@@ -1,7 +1,5 @@
 """Columns of the carton ladder, the sizes to stock, plans and bench sheets."""
 
-from __future__ import annotations
-
 from models.carton_choice.order_words import BUY, KEEP, NO_USE, USE_UP
 from models.carton_choice.steps import STEPS
 from models.fields import (

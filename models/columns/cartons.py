@@ -1,7 +1,5 @@
 """Columns of the carton catalogue, and of how goods lie in a carton."""
 
-from __future__ import annotations
-
 from models.fields import Definition, cents, choice, count, date, flag, inches, pounds, text
 
 LOOKED_AT = ("as sent", "cheaper from stock")

@@ -1,7 +1,5 @@
 """Columns of judged changes and of alarms."""
 
-from __future__ import annotations
-
 from models.columns.damage import MOST_RATIO
 from models.fields import Definition, choice, count, date, flag, fraction, number, signed_fraction, text
 

@@ -1,7 +1,5 @@
 """Columns of months completed: what is still to be billed and reported, and how long invoices take."""
 
-from __future__ import annotations
-
 from models.fields import Definition, count, flag, fraction, number, signed_cents
 
 COMPLETION: dict[str, Definition] = {

@@ -1,7 +1,5 @@
 """Columns of item types, packing methods and the goods of a sale, and of the decision between methods."""
 
-from __future__ import annotations
-
 from models.fields import Definition, cents, choice, count, flag, fraction, inches, pounds, signed_cents, text
 
 # Two or one of the sides that may stand vertical, where neither "any" nor "upright" says so.

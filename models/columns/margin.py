@@ -1,7 +1,5 @@
 """Columns of the money of a parcel, an item type or a month, and of the margin, its bridge and its causes."""
 
-from __future__ import annotations
-
 from models.fields import Definition, cents, choice, count, date, flag, fraction, signed_cents, text
 
 CAUSE_KINDS = ("near miss", "damage", "billing errors", "item type", "service")

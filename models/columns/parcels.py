@@ -3,8 +3,6 @@
 Nothing typed for a label is a measurement.
 """
 
-from __future__ import annotations
-
 from models.fields import (
     Definition,
     cents,

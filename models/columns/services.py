@@ -1,7 +1,5 @@
 """Columns of the comparison with other services and carriers."""
 
-from __future__ import annotations
-
 from models.columns.tariffs import LACKING
 from models.fields import Definition, cents, choice, count, flag, number, signed_cents, text
 

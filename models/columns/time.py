@@ -1,7 +1,5 @@
 """Columns of months and days, of parcels counted by them, and of how far the records reach."""
 
-from __future__ import annotations
-
 from models.fields import Definition, cents, choice, count, date, fraction, instant, number, signed_cents, text
 
 GAPS = ("sales without a parcel", "parcels without a bill", "bills without a sale", "claims without a parcel")

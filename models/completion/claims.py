@@ -8,9 +8,9 @@ from dataclasses import dataclass
 import numpy as np
 import pandas as pd
 
-from models.completion.drawn import DRAWS, NOTHING, Drawn, normal
+from models.completion.expected_amounts import DRAWS, NOTHING, Drawn, normal
 from models.damage.arrays import FloatArray, IntArray, floats
-from models.damage.lags import WHOLE, LagCurve, reporting_lags
+from models.damage.reporting_lags import WHOLE, LagCurve, reporting_lags
 from models.damage.severity import STILL_OPEN, recovered_share, severity_cents
 
 # Parcels of an item type on which its own claims count as much as the shop's (common practice, no source).

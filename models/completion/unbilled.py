@@ -1,14 +1,12 @@
 """Carriage still to be billed: of parcels on record without a bill, and what later invoices will add to billed ones."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 
 import numpy as np
 import pandas as pd
 
-from models.completion.delays import billed_by_day, settled, share_of_month
-from models.completion.drawn import NOTHING, Drawn, normal
+from models.completion.billing_delays import billed_by_day, settled, share_of_month
+from models.completion.expected_amounts import NOTHING, Drawn, normal
 from models.completion.usual import Spread, before, means, spread_of
 from models.damage.arrays import BoolArray, FloatArray, floats
 

@@ -4,8 +4,6 @@ Claims: a cumulative sum per week, its limit found from the exact run length of 
 Biometrika 59 (1972), 539-548). All scores lie on a lattice, so the chain is exact and not an approximation.
 """
 
-from __future__ import annotations
-
 import math
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -106,7 +104,7 @@ def design_weekly_cusum(
     a doubling, or less where claims are many (MANY).
 
     Expected claims come from parcels shipped, their usual rates and the reporting lag
-    (models.damage.lags.expected_reports), so neither late claims nor a busy season raises a false alarm. From
+    (models.damage.reporting_lags.expected_reports), so neither late claims nor a busy season raises a false alarm. From
     0.05 claims a week and 200 weeks on, the run length lies within an eighth above the wish; below, one claim more or
     less in the limit makes a greater difference.
     """

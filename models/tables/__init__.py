@@ -9,7 +9,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from models.tables.every import TABLES
+    from models.tables.all_tables import TABLES
 
 __all__ = ["TABLES"]
 
@@ -17,6 +17,6 @@ __all__ = ["TABLES"]
 def __getattr__(name: str) -> object:
     if name != "TABLES":
         raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
-    from models.tables.every import TABLES
+    from models.tables.all_tables import TABLES
 
     return TABLES

@@ -1,9 +1,7 @@
 """Contracts of the billed check, of shipments and zones learned from bills, and of whole invoices."""
 
-from __future__ import annotations
-
 from models.contracts import Contract, contract
-from models.made_from import MadeFrom, itself
+from models.provenance import MadeFrom, itself
 
 _LINE = "carrier invoice_number line_number"
 

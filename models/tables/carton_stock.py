@@ -1,9 +1,7 @@
 """Contracts of the stock of cartons: what is left, what to order and when, what stands in for one that has run out."""
 
-from __future__ import annotations
-
 from models.contracts import Contract, contract
-from models.made_from import MadeFrom
+from models.provenance import MadeFrom
 
 _PACKED = MadeFrom("core.parcels", "carton_code", is_among=True)
 

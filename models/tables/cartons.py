@@ -1,9 +1,7 @@
 """Contracts of the carton tables: the ladder of every review, and what `dunnage cartons` finds."""
 
-from __future__ import annotations
-
 from models.contracts import Contract, contract
-from models.made_from import CHOSEN_FOR, MadeFrom, judged
+from models.provenance import CHOSEN_FOR, MadeFrom, judged
 
 # A change of carton and a rule of services for the same item type.
 _JOINT = (

@@ -1,10 +1,8 @@
 """Contracts of core.*: records joined and resolved, one row per real thing; sales and labels as they are shown."""
 
-from __future__ import annotations
-
 from models.contracts import Contract, contract, names
-from models.made_from import MadeFrom, itself
 from models.money import columns_of
+from models.provenance import MadeFrom, itself
 from models.records import CHARGES
 from models.records import LABELS as RECORD
 from models.rules import all_or_none, in_order, sides

@@ -1,9 +1,7 @@
 """Contracts of exposure and claims, and of what is computed from them: rates, decisions, judged changes, alarms."""
 
-from __future__ import annotations
-
 from models.contracts import Contract, contract
-from models.made_from import SURCHARGES, MadeFrom, claims, itself
+from models.provenance import SURCHARGES, MadeFrom, claims, itself
 
 CELL = "item_type packing_method"
 RATE = "exposure claim_count crude_claim_rate damage_rate damage_rate_low damage_rate_high"

@@ -1,13 +1,11 @@
 """Contracts of the margin: cells, splits, bridge, months completed, guidance on charges, and what to do next."""
 
-from __future__ import annotations
-
 from dataclasses import replace
 
 from models.actions.action import FACTS
 from models.contracts import Contract, contract
-from models.made_from import MadeFrom, itself, parcels
 from models.money import columns_of
+from models.provenance import MadeFrom, itself, parcels
 from models.tables.marts import AMOUNTS
 
 SPLIT = f"parcel_count {' '.join(columns_of('split'))} carriage_per_parcel_cents? margin_per_parcel_cents?"

@@ -1,12 +1,10 @@
 """Contracts of marts.*: what the review shows and the analysis reads; of returns, insurance and warnings."""
 
-from __future__ import annotations
-
 from dataclasses import replace
 
 from models.contracts import Contract, contract
-from models.made_from import LOSSES, SURCHARGES, MadeFrom, claims, itself, parcels
 from models.money import columns_of
+from models.provenance import LOSSES, SURCHARGES, MadeFrom, claims, itself, parcels
 
 AMOUNTS = " ".join(columns_of("all"))
 

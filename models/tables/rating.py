@@ -3,8 +3,6 @@
 Weights, lengths and volumes are in the tariff's own unit, or thousandths of it (`_milli`), unless named `_in` or `_lb`.
 """
 
-from __future__ import annotations
-
 from models.contracts import Contract, contract
 
 # Where a rating may end: one row per charge line, the narrow row per request, or the prices of cells before fuel.

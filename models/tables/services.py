@@ -1,9 +1,7 @@
 """Contracts of the comparison with other services and carriers: parcels rated on them, and what they would save."""
 
-from __future__ import annotations
-
 from models.contracts import Contract, contract
-from models.made_from import MadeFrom, itself
+from models.provenance import MadeFrom, itself
 
 _COMPARED = MadeFrom("analysis.compared_parcels", "", amount="b.expected_cents", is_among=True)
 

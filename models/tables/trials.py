@@ -1,9 +1,7 @@
 """Contracts of trials at the bench: the shop's log of them, what they found, and which are worth one."""
 
-from __future__ import annotations
-
 from models.contracts import Contract, contract
-from models.made_from import claims
+from models.provenance import claims
 
 METHODS = "item_type usual_method other_method"
 

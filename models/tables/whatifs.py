@@ -1,7 +1,5 @@
 """Contracts of the what-ifs that the build rates: each is the rating's own tables over other requests."""
 
-from __future__ import annotations
-
 from dataclasses import replace
 
 from models.contracts import Contract

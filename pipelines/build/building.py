@@ -1,7 +1,5 @@
 """The build as a plain list of steps: the tables of the SQL models, then all that is computed on them."""
 
-from __future__ import annotations
-
 from dataclasses import asdict
 from typing import Any
 

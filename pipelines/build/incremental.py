@@ -5,8 +5,6 @@ share a sale with them; the models run in it as they stand. The other holds the 
 are made (whole_months.py, which then brings both in).
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -15,7 +13,7 @@ from typing import Any
 from models.reference import RECORDS
 from models.sql_texts import sql_texts
 from models.tables import TABLES
-from models.tables.kept import DATED, LOOKUPS, WORKINGS
+from models.tables.incremental_rules import DATED, LOOKUPS, WORKINGS
 from pipelines.build.checks import run_checks, stop_on
 from pipelines.build.loading import load_built, write
 from pipelines.build.partitions import parts

@@ -1,14 +1,12 @@
 """What the last build saw: an unchanged warehouse is not built again, a changed one only where it changed."""
 
-from __future__ import annotations
-
 import hashlib
 from dataclasses import dataclass
 
 from models.reference import RECORDS
 from models.sql_texts import sql_texts
 from models.tables import TABLES
-from models.tables.kept import DATED
+from models.tables.incremental_rules import DATED
 from pipelines.build.sql_models import BUILT_SCHEMAS
 from pipelines.shop import program_text, warehouse
 from pipelines.shop.settings import Settings

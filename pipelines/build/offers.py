@@ -1,7 +1,5 @@
 """What the terms of a carrier's offer would be worth on the shop's own past: each alone, and all together."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Sequence
 from datetime import date

@@ -2,10 +2,9 @@
 
 A table whose key names a month or day of shipping is kept by month where it reads tables by parcel alone; one that
 names a parcel or a sale is kept by it where all that it reads is kept by part. Any other table is built whole every
-time, and so is one that nobody thought of: it cannot go out of date. models/tables/kept.py lists the exceptions.
+time, and so is one that nobody thought of: it cannot go out of date. models/tables/incremental_rules.py lists the
+exceptions.
 """
-
-from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
@@ -14,7 +13,7 @@ from functools import cache
 from models.contracts import Contract
 from models.reference import RECORDS
 from models.tables import TABLES
-from models.tables.kept import DATED, LOOKUPS, ROW_BY_ROW, SHARED, WORKINGS
+from models.tables.incremental_rules import DATED, LOOKUPS, ROW_BY_ROW, SHARED, WORKINGS
 from pipelines.build.sql_models import Model, models, ordered
 
 EXCEPTIONS = frozenset({*LOOKUPS, *SHARED, *WORKINGS})

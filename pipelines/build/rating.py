@@ -3,8 +3,6 @@
 The texts are the very ones that the build runs; only their schema names are rewritten.
 """
 
-from __future__ import annotations
-
 from datetime import date
 from functools import cache
 

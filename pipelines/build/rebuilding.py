@@ -4,14 +4,12 @@ The path is the name: models/sql/marts/parcel_costs.sql builds marts.parcel_cost
 the last build or the whole of this one. Only what new records touch is built again (incremental.py).
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import asdict
 
 from models.tables import TABLES
-from models.tables.kept import WORKINGS
+from models.tables.incremental_rules import WORKINGS
 from models.tariffs.rules import Tariff
 from pipelines.build import acknowledgements, decisions, spark, tariffs, trials, words
 from pipelines.build.checks import run_checks, stop_on, write_warnings

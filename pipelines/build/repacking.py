@@ -1,7 +1,5 @@
 """What the shop's parcels would cost in each packing method, on the shop's own tariffs and cartons."""
 
-from __future__ import annotations
-
 import pandas as pd
 
 from models.analyses import repacking

@@ -1,7 +1,5 @@
 """What each parcel would have cost on every other service of the tariffs in force on its day, by the one rating."""
 
-from __future__ import annotations
-
 from datetime import date
 
 from models.sql_texts import sql_texts
@@ -10,7 +8,7 @@ from models.tables.rating import CLASS_PRICES
 from pipelines.build import rating
 from pipelines.build.loading import TEMPORARY, created, load_query
 from pipelines.build.sql_models import with_schemas
-from pipelines.build.working import first_judged, temporary_tables
+from pipelines.build.working_tables import first_judged, temporary_tables
 from pipelines.shop import warehouse
 
 # The tables written, each with its text.

@@ -1,7 +1,5 @@
 """Reads the shop's tariff files and loads them into the warehouse for the rating."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from pathlib import Path
 

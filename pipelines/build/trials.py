@@ -1,7 +1,5 @@
 """The shop's trials at the bench: trials.toml in its folder, one entry per trial."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from datetime import date
 from hashlib import sha256

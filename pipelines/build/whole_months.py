@@ -3,13 +3,11 @@
 A table by month needs every parcel of its months, but only few of them are built again.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass, field
 from datetime import date
 
 from models.tables import TABLES
-from models.tables.kept import SHARED
+from models.tables.incremental_rules import SHARED
 from pipelines.build.loading import load_built
 from pipelines.build.partitions import parts
 from pipelines.build.sql_models import Model, columns_named, models

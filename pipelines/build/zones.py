@@ -1,7 +1,5 @@
 """Zones that no record states, and those that bills state against the tariff's chart, to be read."""
 
-from __future__ import annotations
-
 import pandas as pd
 
 from models.sql_texts import sql_texts

@@ -1,7 +1,5 @@
 """`dunnage bench-list`: what is still to be packed, with boxes for label, carton and packing method."""
 
-from __future__ import annotations
-
 import argparse
 
 from pipelines import options
@@ -23,7 +21,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(args: argparse.Namespace) -> int:
     """Write the list and its file; say how to send it back."""
-    from dashboards.nothing import told
+    from dashboards.empty_lists import told
     from dashboards.sentences.letters import BENCH
     from pipelines.printing import say
     from pipelines.review.bench_lists import write_bench_list

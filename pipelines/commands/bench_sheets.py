@@ -1,7 +1,5 @@
 """`dunnage bench-sheets`: what the packing bench needs on paper."""
 
-from __future__ import annotations
-
 import argparse
 
 from pipelines import options
@@ -15,7 +13,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def run(args: argparse.Namespace) -> int:
-    from dashboards.nothing import told
+    from dashboards.empty_lists import told
     from dashboards.sentences.letters import BENCH_SHEETS
     from pipelines import progress
     from pipelines.printing import say

@@ -53,7 +53,7 @@ def run(args: argparse.Namespace) -> int:
 
 def _list(args: argparse.Namespace) -> int:
     from dashboards.claim_list import due_lines, every_line
-    from dashboards.nothing import told
+    from dashboards.empty_lists import told
     from dashboards.sentences.letters import CLAIMS, WAITING
     from pipelines import printing
     from pipelines.review.claims import gathering, standings

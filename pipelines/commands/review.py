@@ -1,7 +1,5 @@
 """`dunnage review`: the month's page and workbook."""
 
-from __future__ import annotations
-
 import argparse
 
 from pipelines import options

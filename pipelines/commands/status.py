@@ -94,7 +94,7 @@ def _check(shop: Settings, connection: Connection) -> int:
     import pandas as pd
 
     from dashboards import sentences
-    from dashboards.parts import Records
+    from dashboards.review_tables import Records
     from dashboards.sentences.letters import OVERDUE
     from models.shop_units import Units
 
@@ -139,7 +139,7 @@ def _letters(console: Console, letters: pd.DataFrame, units: Units) -> None:
 
 def _tell(console: Console, ids: Sequence[str], table: str, rows: pd.DataFrame) -> None:
     from dashboards import sentences
-    from dashboards.parts import Records
+    from dashboards.review_tables import Records
     from models.shop_units import Units
     from pipelines import printing
 

@@ -120,7 +120,7 @@ def _zones(args: argparse.Namespace) -> int:
     from rich.console import Console
 
     from dashboards import sentences
-    from dashboards.parts import Records
+    from dashboards.review_tables import Records
     from pipelines import printing
     from pipelines.build import zones
     from pipelines.shop import settings, warehouse

@@ -4,8 +4,6 @@ The steps are taken one by one (RFC 5321, section 4.1.1), because what a break m
 the dot that ends the text nothing was taken; after it nobody knows until the server answers clearly.
 """
 
-from __future__ import annotations
-
 import base64
 import os
 import re
@@ -14,8 +12,8 @@ from collections.abc import Callable
 from functools import partial
 
 from dashboards.formats import plain
+from models.delivery_attempts import Answer, Reply
 from models.errors import DeliveryError
-from models.mailing import Answer, Reply
 from models.settings.mail import Mail
 from pipelines.delivery.smtp import BROKEN, LoginRefused, NotOffered, Refused, Talk
 from pipelines.shop.keyrings import from_keyring

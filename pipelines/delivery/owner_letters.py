@@ -7,9 +7,9 @@ from datetime import datetime
 from functools import partial
 from typing import TYPE_CHECKING
 
-from models import mailing
+from models import delivery_attempts
+from models.delivery_attempts import Answer, Reply, State
 from models.errors import DunnageError, NotFoundError
-from models.mailing import Answer, Reply, State
 from pipelines import delivery
 from pipelines.delivery import outbox, reports
 from pipelines.delivery.outbox import Queued
@@ -133,6 +133,6 @@ def _letter(settings: Settings, subject: str, paragraphs: Sequence[str], *facts:
     from dashboards.message import notice
 
     mail = settings.mail
-    fixed = mailing.message_id([settings.shop.name, *facts], mail.sender)
+    fixed = delivery_attempts.message_id([settings.shop.name, *facts], mail.sender)
     envelope = reports.envelope_of(settings, mail.sender, mail.owner, fixed, now_at(settings))
     return Queued(fixed, mail.owner, notice(subject, paragraphs, envelope).as_bytes())

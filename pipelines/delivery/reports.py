@@ -13,9 +13,9 @@ from zoneinfo import ZoneInfo
 
 import pandas as pd
 
-from models import editions, mailing
+from models import delivery_attempts, editions
+from models.delivery_attempts import Letter, State
 from models.errors import SettingsError
-from models.mailing import Letter, State
 from models.settings.mail import Mail
 from pipelines import delivery
 from pipelines.delivery import outbox
@@ -194,7 +194,7 @@ def _alarm_letter(
 
 
 def _fixed_id(settings: Settings, facts: Facts, sender: str, recipient: str) -> str:
-    return mailing.message_id([settings.shop.name, facts.report, facts.mark, recipient], sender)
+    return delivery_attempts.message_id([settings.shop.name, facts.report, facts.mark, recipient], sender)
 
 
 def envelope_of(settings: Settings, sender: str, recipient: str, message_id: str, wall: datetime) -> Envelope:

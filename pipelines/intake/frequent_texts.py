@@ -1,7 +1,5 @@
 """Rejected rows by column and reason, each with its most frequent cell texts."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from dataclasses import dataclass
 

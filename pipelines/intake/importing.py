@@ -1,7 +1,5 @@
 """Source files into the warehouse: found, unpacked, archived, typed, checked and imported, one transaction each."""
 
-from __future__ import annotations
-
 import tempfile
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager, nullcontext
@@ -17,8 +15,8 @@ from pipelines.intake.deliveries import Delivery, enter, known_delivery, landed,
 from pipelines.intake.held_units import refuse_other_units
 from pipelines.intake.joining import Companion, companions, is_companion, joined, with_companions
 from pipelines.intake.landing import land
+from pipelines.intake.reading.archive_notes import notes_of, texts_of
 from pipelines.intake.reading.finding import Candidate, Content, PassedOver, refuse_taken_twice, seek, unpack
-from pipelines.intake.reading.noted import notes_of, texts_of
 from pipelines.intake.reading.opening import expect, opened
 from pipelines.intake.reading.tables import ShapeError, source_error
 from pipelines.intake.rejecting import place_lines, reject, shift_of

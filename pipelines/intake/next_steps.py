@@ -1,7 +1,5 @@
 """What a shop does next, by what was imported so far."""
 
-from __future__ import annotations
-
 from collections.abc import Collection
 
 from pipelines.shop import warehouse

@@ -4,8 +4,6 @@ An export has the source's own columns, then `reject_ref` and `reason`. Where it
 which rejection each row answers, so that a corrected row counts once.
 """
 
-from __future__ import annotations
-
 import csv
 import json
 import re

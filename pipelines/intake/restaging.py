@@ -1,7 +1,5 @@
 """A delivery's rows once more, from its archived file, by the column map that it was imported by."""
 
-from __future__ import annotations
-
 import datetime as dt
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
@@ -12,8 +10,8 @@ import pyarrow.parquet as pq
 
 from pipelines.intake.archived import origin
 from pipelines.intake.columns import Layout, lay_out
+from pipelines.intake.reading.archive_notes import texts_of
 from pipelines.intake.reading.finding import Content
-from pipelines.intake.reading.noted import texts_of
 from pipelines.intake.reading.tables import BESIDE, Kept, kept_name, source_error
 from pipelines.intake.rejecting import reject
 from pipelines.intake.staging import Staged, stage

@@ -4,8 +4,6 @@ The engine types what is canonical in one pass. Rows with a cell it cannot read 
 read by models/cells/texts.py, come back as small tables of text, value and reason, and these rows are typed once more.
 """
 
-from __future__ import annotations
-
 from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
@@ -16,7 +14,7 @@ from models.privacy import BLANKED_EMAIL, BLANKED_END, holds_mark_sql
 from models.reference import RECORDS
 from models.sql_quoting import literal, quoted
 from pipelines.intake.columns import Layout
-from pipelines.intake.marks import settled_readings
+from pipelines.intake.decimal_marks import settled_readings
 from pipelines.intake.numbers_as_text import identifiers, is_several, is_shortened, keys_of_text, labels
 from pipelines.intake.odd_cells import read_odd_cells
 from pipelines.intake.ordering import with_sides_sorted

@@ -1,13 +1,11 @@
 """The page of a comparison of tariffs, or of an offer's terms, in the shop's reviews folder."""
 
-from __future__ import annotations
-
 from datetime import date
 from pathlib import Path
 
 import pandas as pd
 
-from dashboards.parts import Review
+from dashboards.review_tables import Review
 from dashboards.tariff_comparison import render_comparison, render_offer
 from pipelines.review import month_review, runs
 from pipelines.shop.settings import Settings, now_at

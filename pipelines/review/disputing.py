@@ -15,7 +15,7 @@ from models.cells.numbers import minor_units
 from models.errors import SettingsError
 from models.shop_units import Units
 from models.sql_texts import sql_texts
-from pipelines.review import exporting, marking
+from pipelines.review import appended_notes, exporting
 from pipelines.shop import warehouse
 
 if TYPE_CHECKING:
@@ -66,11 +66,11 @@ def mark(
     if _is_said(connection, dispute_id, state, recovered_cents):
         return dispute_id
     with warehouse.transaction(connection):
-        at = marking.after_the_last(connection, "shop.disputes.dispute_id", dispute_id, marked_at)
+        at = appended_notes.after_the_last(connection, "shop.disputes.dispute_id", dispute_id, marked_at)
         connection.execute("insert into shop.disputes values (?, ?, ?, ?)", [dispute_id, state, at, recovered_cents])
         sql = sql_texts("marts")["billing_disputes"]
         connection.execute(f"create or replace table marts.billing_disputes as {sql}")
-        marking.ask_for_a_build(connection)
+        appended_notes.ask_for_a_build(connection)
     return dispute_id
 
 
@@ -89,7 +89,7 @@ def _named(connection: warehouse.Connection, name: str) -> tuple[str, int]:
         "order by dispute_id",
         [name, name],
     ).fetchall()
-    marking.hold_to_one([str(row[0]) for row in found], "dispute", name)
+    appended_notes.hold_to_one([str(row[0]) for row in found], "dispute", name)
     return str(found[0][0]), int(found[0][1])
 
 

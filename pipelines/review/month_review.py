@@ -1,7 +1,5 @@
 """Gathers what one month's review shows, and puts the drawn files where they belong."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterable, Mapping
 from contextlib import suppress
@@ -11,7 +9,7 @@ from pathlib import Path
 import pandas as pd
 
 from models.absent import as_known
-from models.completion.delays import ENOUGH, is_usually_billed
+from models.completion.billing_delays import ENOUGH, is_usually_billed
 from models.errors import NotFoundError, SettingsError
 from models.tables import TABLES
 from pipelines.shop import durable, warehouse

@@ -11,13 +11,13 @@ from typing import TYPE_CHECKING
 import pandas as pd
 
 from pipelines.build.current import build_changed, is_current
-from pipelines.review import drawn, month_review, placements, status
+from pipelines.review import drawn_files, month_review, placements, status
 from pipelines.review.editions import review_edition
 from pipelines.shop import warehouse
 from pipelines.shop.settings import Settings, now_at
 
 if TYPE_CHECKING:
-    from dashboards.parts import Review
+    from dashboards.review_tables import Review
 
 INDEX_NAME = "index.html"
 
@@ -65,7 +65,7 @@ def _gathered(
 ) -> tuple[date, dict[str, pd.DataFrame]]:
     build_changed(connection, settings, progress)
     progress("rows to show")
-    from dashboards.worded import worded
+    from dashboards.word_columns import worded
 
     chosen, tables = month_review.month_named(month, connection), month_review.gathered(connection)
     return chosen, worded(tables, settings.shop.shown_units)
@@ -76,7 +76,7 @@ WATCHED = "analysis.alarms"
 
 def watched_tables(settings: Settings, progress: Callable[[str], None] = lambda name: None) -> dict[str, pd.DataFrame]:
     """Alarms and what is due, for `dunnage watch`; nothing is written where all is built."""
-    from dashboards.worded import worded
+    from dashboards.word_columns import worded
 
     if not warehouse.files(settings)[0].exists():
         return month_tables(settings, None, progress)[1]
@@ -114,8 +114,8 @@ def write_bench_sheets(
 
 def write_placement(settings: Settings, parcel_id: str) -> Path:
     """Draw how the goods of one parcel lie in its carton; returns the page's file. Raises NotFoundError."""
-    from dashboards.parts import Review
     from dashboards.placements import cautions, render_placement
+    from dashboards.review_tables import Review
 
     with warehouse.reading(settings) as connection:
         tables = placements.placed(connection, parcel_id, settings.shop.shown_units)
@@ -135,7 +135,7 @@ def write_placement(settings: Settings, parcel_id: str) -> Path:
 def draw(settings: Settings, month: date, tables: dict[str, pd.DataFrame]) -> ReviewMade:
     """Page, workbook and index of the month, in the shop's reviews folder; what stands is not drawn again."""
     from dashboards.edition_words import edition_words
-    from dashboards.parts import Review
+    from dashboards.review_tables import Review
 
     with warehouse.reading(settings) as connection:
         edition = review_edition(connection, month, tables)
@@ -152,7 +152,7 @@ def draw(settings: Settings, month: date, tables: dict[str, pd.DataFrame]) -> Re
         index_name=INDEX_NAME,
         edition_words=edition_words(edition.number, edition.changes, settings.shop.shown_units),
     )
-    page, book, _ = drawn.drawn(settings.path("reviews"), name, review, _files)
+    page, book, _ = drawn_files.drawn(settings.path("reviews"), name, review, _files)
     _draw_index(settings, review)
     return ReviewMade(month, page, book, tables, review)
 

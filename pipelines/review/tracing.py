@@ -9,8 +9,8 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, NamedTuple
 
 from models.errors import NotFoundError
-from models.made_from import NONE, PART, MadeFrom
 from models.plain_rows import plain
+from models.provenance import NONE, PART, MadeFrom
 from models.rows import as_dicts
 from models.sql_texts import sql_texts
 from models.tables import TABLES
@@ -28,7 +28,7 @@ NAMED = ("record_parcels", "service_rule_parcels")
 
 class Behind(NamedTuple):
     """rows: the first of the parcels behind a table's rows. parcel_count, amount_cents: of all; None where no amount is
-    known. relation: how the figure relates to them, one of RELATIONS in models/made_from.py."""
+    known. relation: how the figure relates to them, one of RELATIONS in models/provenance.py."""
 
     rows: pd.DataFrame
     parcel_count: int

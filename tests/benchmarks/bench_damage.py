@@ -22,10 +22,10 @@ from models.damage.alarms import cusum_path, design_weekly_cusum
 from models.damage.arrays import BoolArray, FloatArray, floats
 from models.damage.change import judge_change, look_of
 from models.damage.decision import MethodCase, decide
-from models.damage.lags import LagCurve, expected_reports, reporting_lags
 from models.damage.laplace import Design
 from models.damage.pooled import pooled
 from models.damage.rates import jeffreys_interval
+from models.damage.reporting_lags import LagCurve, expected_reports, reporting_lags
 
 Row = tuple[str, float, float]
 TODAY = np.datetime64("2026-11-30")

@@ -21,7 +21,7 @@ import pyarrow as pa
 import pyarrow.parquet as pq
 
 from pipelines.intake.importing import import_files
-from pipelines.intake.reading import apart
+from pipelines.intake.reading import own_process
 from pipelines.shop.settings import ColumnSource, Engine, Settings, Source
 from tests.pipelines.intake.raw_workbooks import book, row
 from tests.pipelines.intake.small_shop import NOW
@@ -112,7 +112,7 @@ def take(folder: Path, name: str) -> None:
     begun = time.process_time()
     found = import_files(_settings(folder), now=NOW)
     peak_kb = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
-    apart.end()
+    own_process.end()
     readers = resource.getrusage(resource.RUSAGE_CHILDREN)
     seconds = time.process_time() - begun + readers.ru_utime + readers.ru_stime
     landed = sorted(each.file_name for each in found if each.accepted_count)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import tempfile
 from pathlib import Path
 
-from models.mailing import State
+from models.delivery_attempts import State
 from tests.pipelines.delivery.mail_faults import tried
 
 LETTERS = 300

@@ -12,7 +12,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from models.analyses import ANALYSES
-from models.tables.kept import WORKINGS
+from models.tables.incremental_rules import WORKINGS
 from pipelines.build.spark.session import check_installed
 from pipelines.build.sql_models import models
 from pipelines.cli import main

@@ -18,7 +18,7 @@ import tempfile
 from collections.abc import Callable
 from pathlib import Path
 
-from models.tables.kept import DATED
+from models.tables.incremental_rules import DATED
 from pipelines.build.current import build_changed
 from pipelines.shop import warehouse
 from pipelines.shop.settings import load

@@ -13,7 +13,7 @@ from contextlib import redirect_stdout
 from datetime import date, timedelta
 from pathlib import Path
 
-from models.tables.kept import DATED
+from models.tables.incremental_rules import DATED
 from pipelines.build import tariff_files, tariffs
 from pipelines.build.sql_models import models, needed_for
 from pipelines.cli import main

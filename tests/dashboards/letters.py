@@ -11,7 +11,7 @@ from functools import cache
 import pandas as pd
 
 from dashboards.message import Edition, Enclosure, Envelope, message
-from dashboards.parts import Review
+from dashboards.review_tables import Review
 from tests.dashboards import shop
 from tests.dashboards.test_hostile_cells import ATTACKS, spoilt
 

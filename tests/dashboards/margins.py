@@ -6,7 +6,7 @@ from typing import Any
 
 import pandas as pd
 
-from dashboards.worded import worded
+from dashboards.word_columns import worded
 from models.actions.action import CARRIAGE, Action
 from models.analyses import actions, bridge, guidance
 from models.analyses.question import Question

@@ -10,7 +10,7 @@ from typing import Any
 import pandas as pd
 
 from dashboards.panels import Section
-from dashboards.parts import Review
+from dashboards.review_tables import Review
 from dashboards.sections import all_sections
 from models.analyses import comparisons, margin_band
 from models.analyses.question import Question

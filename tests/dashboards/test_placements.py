@@ -14,10 +14,10 @@ from hypothesis import strategies as st
 from dashboards.cautions import CUTTING
 from dashboards.packing_words import packing_words
 from dashboards.panels import Frame
-from dashboards.parts import Review
 from dashboards.pictures import Block, Picture
 from dashboards.pictures.svg import svg
 from dashboards.placements import CARTONS, PIECES, cautions, draw, render_placement
+from dashboards.review_tables import Review
 from models.carton_choice.placements import Box, placement_tables
 from models.packing.needed import Contents, Sides, contents
 from models.packing.placement import TOLERANCE_IN

@@ -8,7 +8,7 @@ from functools import cache
 import pandas as pd
 import pytest
 
-from dashboards.parts import Review
+from dashboards.review_tables import Review
 from dashboards.tariff_comparison import render_comparison
 from models.contracts import validated
 from models.shop_units import Units

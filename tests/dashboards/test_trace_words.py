@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from dashboards.trace_words import trace_lines
-from models.made_from import RELATIONS
+from models.provenance import RELATIONS
 from models.shop_units import Units
 
 

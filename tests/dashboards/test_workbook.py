@@ -13,9 +13,9 @@ import pytest
 from dashboards import workbook as books
 from dashboards.book import headers, number_format
 from dashboards.chapters import CHAPTERS
-from dashboards.few import without_few
-from dashboards.parts import Review
+from dashboards.review_tables import Review
 from dashboards.sections import all_sections
+from dashboards.small_shares import without_few
 from dashboards.workbook_tables import MEANINGS, SUM
 from models import columns
 from models.fields import Quantity
@@ -129,7 +129,7 @@ def test_tables_are_typed_and_filtered() -> None:
 
 
 def test_zeros_of_wide_tables_are_shown_as_dashes_and_stay_numbers() -> None:
-    """The same rule as on the page (dashboards/filled.py)."""
+    """The same rule as on the page (dashboards/blank_cells.py)."""
     heads, rows = heads_and_rows(*found(opened())["marts.shipping_margin"])
     cell = rows[0][heads.index("Tax (USD)")]
     assert cell.value == 0

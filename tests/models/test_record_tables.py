@@ -46,6 +46,6 @@ def test_tariff_tables_stand_without_any_tariff() -> None:
 
 
 def test_landing_does_not_make_the_contracts_of_tables_that_are_built() -> None:
-    asked = "import sys, models.record_tables; print('models.tables.every' in sys.modules)"
+    asked = "import sys, models.record_tables; print('models.tables.all_tables' in sys.modules)"
     said = subprocess.run([sys.executable, "-c", asked], check=True, capture_output=True, text=True).stdout
     assert said == "False\n"

@@ -14,7 +14,7 @@ import pandas as pd
 from openpyxl import load_workbook
 
 from dashboards import book as books
-from dashboards.worded import LISTS
+from dashboards.word_columns import LISTS
 from dashboards.workbook import CONTENTS
 from models import columns
 from models.fields import Quantity

@@ -13,8 +13,8 @@ OWNERS = {
     "PATIENCE": {"pipelines/shop/waiting.py", "pipelines/shop/run_log.py"},
     "WarehouseBusyError": {"pipelines/shop/waiting.py", "pipelines/shop/warehouse.py", "models/errors.py"},
     # A letter's next attempt.
-    "wait_after": {"models/mailing.py"},
-    "MOST_ATTEMPTS": {"models/mailing.py"},
+    "wait_after": {"models/delivery_attempts.py"},
+    "MOST_ATTEMPTS": {"models/delivery_attempts.py"},
     "next_due": {"pipelines/delivery/outbox/letters.py", "pipelines/delivery/outbox/__init__.py"},
 }
 # Words by which the orchestrator would wait or try again by itself, and by which a flow would take the schedule's part.
@@ -34,7 +34,7 @@ def names(path: Path) -> Iterator[str]:
 
 
 def test_each_stands_in_one_place() -> None:
-    files = [*(ROOT / "pipelines").rglob("*.py"), ROOT / "models/mailing.py", ROOT / "models/errors.py"]
+    files = [*(ROOT / "pipelines").rglob("*.py"), ROOT / "models/delivery_attempts.py", ROOT / "models/errors.py"]
     users = {path.relative_to(ROOT).as_posix(): set(names(path)) for path in files}
     wrong = {
         f"{path} names {name}"

@@ -51,21 +51,16 @@ placed as (
 )
 
 select
-    p.item_type,
-    p.bundled_count,
+    p.item_type, p.bundled_count,
     'learned' as bundle_source,
-    p.bundle_length_in,
-    p.bundle_width_in,
-    p.bundle_height_in,
+    p.bundle_length_in, p.bundle_width_in, p.bundle_height_in,
     'upright' as turns,
-    p.clearance_in,
-    p.parcel_count
+    p.clearance_in, p.parcel_count
 from placed as p
 where p.place = 1
 union all
 select
-    s.item_type,
-    s.bundled_count,
+    s.item_type, s.bundled_count,
     'stated' as bundle_source,
     s.length_in as bundle_length_in,
     s.width_in as bundle_width_in,

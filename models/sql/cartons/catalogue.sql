@@ -15,10 +15,7 @@ with entries as (
 
 stated as (
     select
-        p.length_in,
-        p.width_in,
-        p.height_in,
-        p.is_rectangular,
+        p.length_in, p.width_in, p.height_in, p.is_rectangular,
         c.today_code as carton_code,
         c.outside_length_in as one_in,
         c.outside_width_in as two_in,
@@ -32,8 +29,7 @@ stated as (
 
 compared as (
     select
-        s.carton_code,
-        s.is_rectangular,
+        s.carton_code, s.is_rectangular,
         s.length_in - greatest(s.one_in, s.two_in, s.three_in) as longest_in,
         s.width_in - (
             s.one_in + s.two_in + s.three_in - greatest(s.one_in, s.two_in, s.three_in)
@@ -59,28 +55,12 @@ select
     e.today_code as carton_code,
     e.effective_from,
     e.listed_before as effective_before,
-    e.carton_style,
-    e.inside_length_in,
-    e.inside_width_in,
-    e.inside_height_in,
-    e.outside_length_in,
-    e.outside_width_in,
-    e.outside_height_in,
-    e.board_in,
-    e.tare_lb,
-    e.unit_cost_cents,
-    e.is_cuttable,
-    e.minimum_height_in,
-    e.telescope_overlap_in,
-    e.minimum_order,
-    e.pack_quantity,
-    e.is_current,
+    e.carton_style, e.inside_length_in, e.inside_width_in, e.inside_height_in, e.outside_length_in, e.outside_width_in,
+    e.outside_height_in, e.board_in, e.tare_lb, e.unit_cost_cents, e.is_cuttable, e.minimum_height_in,
+    e.telescope_overlap_in, e.minimum_order, e.pack_quantity, e.is_current,
     s.stock_left,
     coalesce(l.measured_count, 0) as measured_count,
-    l.is_rectangular,
-    l.bulge_longest_in,
-    l.bulge_second_in,
-    l.bulge_shortest_in
+    l.is_rectangular, l.bulge_longest_in, l.bulge_second_in, l.bulge_shortest_in
 from entries as e
 left join learned as l on l.carton_code = e.today_code
 left join marts.carton_stock as s on s.carton_code = e.today_code

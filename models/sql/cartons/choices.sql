@@ -2,8 +2,7 @@
 -- whole number: the price, times 2^20, and the rank of the carton by its size.
 with ranked as (
     select
-        o.option_key,
-        o.option_kind,
+        o.option_key, o.option_kind,
         row_number() over (order by o.volume_in3, o.option_key) as option_rank
     from cartons.offers as o
 ),

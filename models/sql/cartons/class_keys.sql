@@ -5,13 +5,7 @@ select
     c.lane_key,
     k.lane_class_key,
     l.fuel_share_millionths,
-    k.size_key,
-    k.scale_band,
-    k.goods_bits,
-    k.rated_weight_milli,
-    k.missing_weight_milli,
-    k.is_home,
-    k.place_key,
+    k.size_key, k.scale_band, k.goods_bits, k.rated_weight_milli, k.missing_weight_milli, k.is_home, k.place_key,
     k.declared_steps
 from cartons.classes as c
 inner join rating.lanes as l on l.lane_key = c.lane_key

@@ -2,8 +2,7 @@
 -- contents and shares of fuel and tax only. `lane_key` and `price_class_key` are those of some parcel that is rated as the class is.
 with lanes as (
     select
-        l.lane_class_key,
-        l.fuel_share_millionths,
+        l.lane_class_key, l.fuel_share_millionths,
         coalesce(l.tax_share_millionths, 0) as tax_share_millionths,
         k.effective_from as catalogue_from,
         min(l.lane_key) as lane_key
@@ -16,10 +15,7 @@ with lanes as (
 
 cells as (
     select
-        c.lane_class_key,
-        c.is_home,
-        c.place_key,
-        c.declared_steps,
+        c.lane_class_key, c.is_home, c.place_key, c.declared_steps,
         min(c.price_class_key) as price_class_key
     from rating.price_classes as c
     group by c.lane_class_key, c.is_home, c.place_key, c.declared_steps
@@ -47,16 +43,8 @@ select
     row_number() over (order by n.packed_contents_key, n.conditions_key, n.weight_key) as class_key,
     dense_rank() over (order by w.price_class_key, w.scale_band, n.weight_key) as trip_key,
     c.contents_key,
-    n.packed_contents_key,
-    n.conditions_key,
-    n.weight_key,
-    n.scale_weight_lb,
-    n.used_tare_lb,
-    n.used_void_lb,
-    w.lane_key,
-    w.price_class_key,
-    w.scale_band,
-    w.catalogue_from,
+    n.packed_contents_key, n.conditions_key, n.weight_key, n.scale_weight_lb, n.used_tare_lb, n.used_void_lb,
+    w.lane_key, w.price_class_key, w.scale_band, w.catalogue_from,
     n.parcel_count
 from cartons.counted as n
 inner join ways as w on w.conditions_key = n.conditions_key

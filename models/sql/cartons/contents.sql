@@ -12,12 +12,7 @@ select
         order by
             f.parcel_count desc, g.goods, g.clearance_in, g.bound_length_in, g.bound_width_in, g.bound_height_in
     ) as contents_key,
-    g.packed_contents_key,
-    g.goods,
-    g.clearance_in,
-    g.bound_length_in,
-    g.bound_width_in,
-    g.bound_height_in,
+    g.packed_contents_key, g.goods, g.clearance_in, g.bound_length_in, g.bound_width_in, g.bound_height_in,
     f.parcel_count
 from found as f
 inner join core.packed_contents as g on g.packed_contents_key = f.packed_contents_key

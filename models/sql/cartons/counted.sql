@@ -1,8 +1,6 @@
 -- One row per goods, shipping conditions and weights of the parcels judged: how many there are, and what they weigh.
 select
-    p.packed_contents_key,
-    p.conditions_key,
-    p.weight_key,
+    p.packed_contents_key, p.conditions_key, p.weight_key,
     count(*) as parcel_count,
     avg(p.scale_weight_lb) as scale_weight_lb,
     avg(p.used_tare_lb) as used_tare_lb,

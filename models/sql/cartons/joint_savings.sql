@@ -1,8 +1,7 @@
 -- One row per rule of services and change of carton with parcels of both: what both save together beyond what each saves
 -- alone. A parcel that the other service does not take in that carton stays on its own service.
 select
-    b.rule_key,
-    b.change_key,
+    b.rule_key, b.change_key,
     count(*) as parcel_count,
     count(case when q.expected_cents is null then 1 end) as refused_parcel_count,
     cast(

@@ -9,8 +9,7 @@ select
     coalesce(p.carton_code, 'unknown') as carton_code,
     coalesce(r.today_code, p.carton_code, 'unknown') as today_code,
     coalesce(p.cut_height_in, u.inside_height_in) as used_height_in,
-    p.spent_cents,
-    p.void_cents
+    p.spent_cents, p.void_cents
 from cartons.packed as p
 inner join cartons.classes as k
     on k.packed_contents_key = p.packed_contents_key

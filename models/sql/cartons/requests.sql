@@ -18,8 +18,7 @@ with trips as (
 
 taken as (
     select distinct
-        c.trip_key,
-        c.contents_key,
+        c.trip_key, c.contents_key,
         c.weight_key <> 0 as is_weighed
     from cartons.classes as c
 ),
@@ -43,14 +42,8 @@ prefixes as (
 
 select
     a.trip_key * 1048576 + a.option_key as request_id,
-    l.carrier,
-    l.service,
-    l.zone,
-    l.shipped_on,
-    o.length_in,
-    o.width_in,
-    o.height_in,
-    o.is_rectangular,
+    l.carrier, l.service, l.zone, l.shipped_on,
+    o.length_in, o.width_in, o.height_in, o.is_rectangular,
     case
         when t.weight_key = 0 then greatest(b.first_milli, 0.25) / 1000 / l.weight_per_lb
         else {packed_lb t.scale_weight_lb from t to o with a.void_lb}

@@ -10,8 +10,7 @@ with best as (
 )
 
 select
-    p.shipped_month,
-    p.item_type,
+    p.shipped_month, p.item_type,
     count(case when b.saving_cents > 0 then 1 end) as better_parcel_count,
     cast(sum(b.saving_cents) as bigint) as saving_cents
 from cartons.parcels as p

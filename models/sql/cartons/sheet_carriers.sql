@@ -16,8 +16,7 @@ counted as (
     select
         d.item_type,
         coalesce(d.packing_method, 'unknown') as packing_method,
-        p.carrier,
-        p.service,
+        p.carrier, p.service,
         max(p.shipped_on) as shipped_on,
         cast(count(*) as bigint) as parcel_count
     from cartons.parcels as d
@@ -36,15 +35,9 @@ placed as (
 )
 
 select
-    c.item_type,
-    c.packing_method,
-    c.carrier,
-    c.service,
-    c.parcel_count,
-    s.side_step_milli,
-    s.side_bias_milli,
-    t.length_per_in,
-    t.length_unit,
+    c.item_type, c.packing_method, c.carrier, c.service, c.parcel_count,
+    s.side_step_milli, s.side_bias_milli,
+    t.length_per_in, t.length_unit,
     l.limit_in,
     g.girth_most_milli
 from placed as c

@@ -9,8 +9,7 @@ recent as (
     select
         u.class_key,
         c.contents_key,
-        u.item_type,
-        u.packing_method,
+        u.item_type, u.packing_method,
         cast(sum(u.parcel_count) as bigint) as parcel_count,
         cast(sum(u.spent_cents + u.void_cents) as bigint) as spent_cents
     from cartons.usages as u
@@ -20,9 +19,7 @@ recent as (
 )
 
 select
-    r.contents_key,
-    r.item_type,
-    r.packing_method,
+    r.contents_key, r.item_type, r.packing_method,
     p.option_key,
     cast(sum(r.parcel_count) as bigint) as parcel_count,
     cast(sum(r.spent_cents) as bigint) as spent_cents,

@@ -1,12 +1,8 @@
 -- One row per sale line in the parcel: what one piece was sold for and cost, and what of the line's money is the parcel's.
 select
-    l.sale_id,
-    l.line_number,
-    l.item_type,
-    l.packed_quantity,
+    l.sale_id, l.line_number, l.item_type, l.packed_quantity,
     s.item_price_cents,
-    t.item_cost_cents,
-    t.is_fragile,
+    t.item_cost_cents, t.is_fragile,
     l.shipping_charged_cents,
     case when s.quantity > 0 then
         cast(round(cast(coalesce(s.marketplace_fee_cents, 0) as double) * l.packed_quantity / s.quantity) as bigint)

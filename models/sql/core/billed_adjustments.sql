@@ -3,9 +3,7 @@
 -- not checked: which of them it means is not known.
 with extras as (
     select
-        a.carrier,
-        a.invoice_number,
-        a.line_number,
+        a.carrier, a.invoice_number, a.line_number,
         e.fixed_cents,
         row_number() over (
             partition by a.carrier, a.invoice_number, a.line_number
@@ -23,17 +21,8 @@ with extras as (
 )
 
 select
-    a.carrier,
-    a.invoice_number,
-    a.line_number,
-    a.invoiced_on,
-    a.parcel_id,
-    a.charge_code,
-    a.amount_cents,
-    a.billed_weight_lb,
-    a.billed_length_in,
-    a.billed_width_in,
-    a.billed_height_in,
+    a.carrier, a.invoice_number, a.line_number, a.invoiced_on, a.parcel_id, a.charge_code, a.amount_cents,
+    a.billed_weight_lb, a.billed_length_in, a.billed_width_in, a.billed_height_in,
     b.invoice_number as corrected_invoice_number,
     b.line_number as corrected_line_number,
     case

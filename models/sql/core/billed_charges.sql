@@ -4,8 +4,7 @@
 with stated as (
     select
         t.carrier,
-        s.charge_code,
-        s.surcharge
+        s.charge_code, s.surcharge
     from shop.tariff_surcharges as s
     inner join shop.tariffs as t on t.tariff_key = s.tariff_key
     union
@@ -19,8 +18,7 @@ with stated as (
 
 by_code as (
     select
-        s.carrier,
-        s.charge_code,
+        s.carrier, s.charge_code,
         min(s.surcharge) as surcharge
     from stated as s
     group by s.carrier, s.charge_code
@@ -28,8 +26,7 @@ by_code as (
 
 names as (
     select distinct
-        s.carrier,
-        s.surcharge
+        s.carrier, s.surcharge
     from stated as s
 ),
 

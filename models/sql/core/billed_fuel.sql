@@ -30,13 +30,8 @@ with sums as (
 
 fuelled as (
     select
-        s.parcel_id,
-        s.fuel_cents,
-        l.is_fuel_of_base,
-        l.is_fuel_of_surcharge,
-        l.fuel_share_millionths,
-        l.rounding_cents,
-        l.rounding_bias,
+        s.parcel_id, s.fuel_cents,
+        l.is_fuel_of_base, l.is_fuel_of_surcharge, l.fuel_share_millionths, l.rounding_cents, l.rounding_bias,
         s.billed_fuelled_cents,
         {amount s.base_cents * l.fuel_share_millionths by l.} as of_base_cents,
         {amount s.surcharge_cents * l.fuel_share_millionths by l.} as of_surcharge_cents,
@@ -53,15 +48,8 @@ due as (
 )
 
 select
-    d.parcel_id,
-    d.fuel_cents,
-    d.billed_fuelled_cents,
-    d.fuel_share_millionths,
-    d.is_fuel_of_base,
-    d.is_fuel_of_surcharge,
-    d.rounding_cents,
-    d.rounding_bias,
-    d.due_cents,
+    d.parcel_id, d.fuel_cents, d.billed_fuelled_cents, d.fuel_share_millionths, d.is_fuel_of_base,
+    d.is_fuel_of_surcharge, d.rounding_cents, d.rounding_bias, d.due_cents,
     d.fuel_cents <> d.due_cents
     and d.fuel_cents in (d.of_base_cents, d.of_surcharge_cents, d.of_both_cents) as is_other_base
 from due as d

@@ -1,11 +1,7 @@
 -- One row per parcel with a base charge: what its first invoice says of it, and what was billed by kind.
 with first_lines as (
     select
-        c.parcel_id,
-        c.carrier,
-        c.invoice_number,
-        c.line_number,
-        c.invoiced_on,
+        c.parcel_id, c.carrier, c.invoice_number, c.line_number, c.invoiced_on,
         row_number() over (
             partition by c.parcel_id order by c.invoiced_on, c.invoice_number, c.line_number
         ) as place
@@ -15,11 +11,7 @@ with first_lines as (
 
 facts as (
     select
-        f.parcel_id,
-        f.carrier,
-        f.invoice_number,
-        f.line_number,
-        f.invoiced_on,
+        f.parcel_id, f.carrier, f.invoice_number, f.line_number, f.invoiced_on,
         max(c.service) as service,
         max(c.zone) as zone,
         max(c.billed_weight_lb) as billed_weight_lb,
@@ -46,9 +38,6 @@ sums as (
 
 select
     f.*,
-    s.base_cents,
-    s.fuel_cents,
-    s.surcharge_cents,
-    s.unmapped_cents
+    s.base_cents, s.fuel_cents, s.surcharge_cents, s.unmapped_cents
 from facts as f
 inner join sums as s on s.parcel_id = f.parcel_id

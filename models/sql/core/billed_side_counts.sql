@@ -8,13 +8,10 @@ billed as (
     select
         p.shipped_month,
         d.tariff_key,
-        p.service,
-        p.carton_code,
+        p.service, p.carton_code,
         c.effective_from,
         p.cut_height_in,
-        b.billed_length_in,
-        b.billed_width_in,
-        b.billed_height_in,
+        b.billed_length_in, b.billed_width_in, b.billed_height_in,
         min(p.shipped_on) as first_on,
         count(*) as parcel_count
     from core.parcels as p
@@ -46,14 +43,7 @@ by_side as (
 )
 
 select
-    b.shipped_month,
-    b.tariff_key,
-    b.service,
-    b.carton_code,
-    b.effective_from,
-    b.cut_height_in,
-    b.side,
-    b.billed_in,
+    b.shipped_month, b.tariff_key, b.service, b.carton_code, b.effective_from, b.cut_height_in, b.side, b.billed_in,
     min(b.first_on) as first_on,
     cast(sum(b.parcel_count) as bigint) as parcel_count
 from by_side as b

@@ -5,14 +5,9 @@
 with lines as (
     select
         coalesce(s.lead_parcel_id, c.parcel_id) as parcel_id,
-        c.invoice_number,
-        c.line_number,
-        c.invoiced_on,
-        c.charge_kind,
-        c.amount_cents,
+        c.invoice_number, c.line_number, c.invoiced_on, c.charge_kind, c.amount_cents,
         case when l.is_tax_in_prices then 0 else l.tax_share_millionths end as share_millionths,
-        l.tax_rounding_cents,
-        l.tax_rounding_bias
+        l.tax_rounding_cents, l.tax_rounding_bias
     from core.charge_lines as c
     left join core.shipment_parcels as s on s.parcel_id = c.parcel_id
     inner join rating.priced as p on p.request_id = coalesce(s.lead_parcel_id, c.parcel_id)
@@ -50,11 +45,7 @@ sums as (
 )
 
 select
-    s.parcel_id,
-    s.invoice_number,
-    s.line_number,
-    s.invoiced_on,
-    s.billed_cents,
+    s.parcel_id, s.invoice_number, s.line_number, s.invoiced_on, s.billed_cents,
     greatest({amount s.taxed_cents * s.share_millionths by s.tax_}, s.by_line_cents) as due_cents
 from sums as s
 where s.line_number is not null

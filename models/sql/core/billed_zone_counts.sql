@@ -2,9 +2,7 @@
 -- zone by the tariff's chart and zone as billed: how many parcels.
 with billed as (
     select
-        p.shipped_month,
-        p.carrier,
-        p.service,
+        p.shipped_month, p.carrier, p.service,
         coalesce(d.ships_from, '') as ships_from,
         {postal p.destination_prefix} as destination_code,
         c.chart_prefix,
@@ -22,14 +20,7 @@ with billed as (
 )
 
 select
-    b.shipped_month,
-    b.carrier,
-    b.service,
-    b.ships_from,
-    b.destination_code,
-    b.chart_prefix,
-    b.charted_zone,
-    b.zone,
+    b.shipped_month, b.carrier, b.service, b.ships_from, b.destination_code, b.chart_prefix, b.charted_zone, b.zone,
     count(*) as parcel_count
 from billed as b
 group by

@@ -3,8 +3,7 @@
 -- then the largest.
 with causes as (
     select
-        d.parcel_id,
-        d.difference_class,
+        d.parcel_id, d.difference_class,
         case when d.difference_class in ('duplicate line', 'adjustment without cause', 'fixed fee', 'other amount')
             or d.charge_kind = 'adjustment' then '/' || d.invoice_number || '-' || cast(d.line_number as varchar)
         else '' end as one_line,
@@ -28,8 +27,7 @@ with causes as (
     from marts.billing_differences as d
     where d.difference_class not in ('not rated', 'not checked', 'option or event', 'learned price', 'learned zone')
     group by
-        d.parcel_id,
-        d.difference_class,
+        d.parcel_id, d.difference_class,
         case when d.difference_class in ('duplicate line', 'adjustment without cause', 'fixed fee', 'other amount')
             or d.charge_kind = 'adjustment' then '/' || d.invoice_number || '-' || cast(d.line_number as varchar)
         else '' end,
@@ -76,8 +74,7 @@ dated as (
     select
         c.*,
         c.parcel_id || '/' || replace(c.difference_class, ' ', '-') || c.one_line as dispute_id,
-        t.tariff_code,
-        t.tariff_key,
+        t.tariff_code, t.tariff_key,
         cast(
             case
                 when t.dispute_from <> 'shipped_on' then c.invoiced_on
@@ -134,8 +131,7 @@ fuels as (
 
 rules as (
     select
-        t.tariff_key,
-        t.surcharge,
+        t.tariff_key, t.surcharge,
         bool_and(t.is_residential_only) as is_residential_only,
         bool_and(t.area is not null) as is_area_only
     from shop.tariff_surcharges as t
@@ -143,23 +139,9 @@ rules as (
 )
 
 select
-    d.dispute_id,
-    d.parcel_id,
-    d.difference_class,
-    d.carrier,
-    d.service,
-    d.item_type,
-    d.carton_code,
-    d.shipped_on,
-    d.shipped_month,
-    d.invoice_number,
-    d.line_number,
-    d.invoiced_on,
-    d.corrected_invoice_number,
-    d.corrected_line_number,
-    d.charge_name,
-    d.over_cents,
-    d.credited_cents,
+    d.dispute_id, d.parcel_id, d.difference_class, d.carrier, d.service, d.item_type, d.carton_code, d.shipped_on,
+    d.shipped_month, d.invoice_number, d.line_number, d.invoiced_on, d.corrected_invoice_number,
+    d.corrected_line_number, d.charge_name, d.over_cents, d.credited_cents,
     case d.difference_class
         when 'wrong service' then 'sent as ' || s.own_service
         when 'wrong zone' then 'zone ' || s.own_zone

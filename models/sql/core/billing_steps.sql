@@ -5,8 +5,7 @@
 -- nor from the least weight of a surcharge that was billed without cause.
 with checked as (
     select
-        b.parcel_id,
-        b.billed_weight_lb,
+        b.parcel_id, b.billed_weight_lb,
         z.lacking is null as has_lane,
         s.lacking is null as has_sides,
         w.lacking is null as has_weight,
@@ -67,8 +66,7 @@ asked as (
 amounts as (
     select
         s.parcel_id,
-        e.charge_kind,
-        e.charge_name,
+        e.charge_kind, e.charge_name,
         case when e.request_id = s.own_id then e.amount_cents else 0 end as own_cents,
         case when e.request_id = s.lane_id then e.amount_cents else 0 end as lane_cents,
         case when e.request_id = s.sides_id then e.amount_cents else 0 end as sides_cents,
@@ -79,8 +77,7 @@ amounts as (
     union all
     select
         s.parcel_id,
-        b.charge_kind,
-        b.charge_name,
+        b.charge_kind, b.charge_name,
         0 as own_cents,
         0 as lane_cents,
         0 as sides_cents,
@@ -91,9 +88,7 @@ amounts as (
 )
 
 select
-    a.parcel_id,
-    a.charge_kind,
-    a.charge_name,
+    a.parcel_id, a.charge_kind, a.charge_name,
     bool_or(s.has_least_weight) as has_least_weight,
     {sums a.own_cents, a.lane_cents, a.sides_cents, a.weight_cents, a.billed_cents}
 from amounts as a

@@ -36,19 +36,9 @@ held as (
 )
 
 select
-    p.parcel_id,
-    p.shipped_on,
-    p.shipped_month,
-    p.item_type,
-    p.packing_method,
-    p.carton_code,
-    p.cut_height_in,
-    p.piece_count,
-    p.is_rectangular,
-    r.sides_source,
-    r.length_in,
-    r.width_in,
-    r.height_in,
+    p.parcel_id, p.shipped_on, p.shipped_month, p.item_type, p.packing_method, p.carton_code, p.cut_height_in,
+    p.piece_count, p.is_rectangular,
+    r.sides_source, r.length_in, r.width_in, r.height_in,
     p.scale_weight_lb,
     h.packed_contents_key,
     s.conditions_key,

@@ -5,8 +5,7 @@ with step_rows as (
     select
         s.parcel_id,
         case when b.service <> r.service then 'wrong service' else 'wrong zone' end as difference_class,
-        s.charge_kind,
-        s.charge_name,
+        s.charge_kind, s.charge_name,
         s.own_cents as expected_cents,
         s.billed_cents,
         s.lane_cents - s.own_cents as difference_cents
@@ -18,8 +17,7 @@ with step_rows as (
     select
         s.parcel_id,
         'sides re-measured' as difference_class,
-        s.charge_kind,
-        s.charge_name,
+        s.charge_kind, s.charge_name,
         s.own_cents as expected_cents,
         s.billed_cents,
         s.sides_cents - s.lane_cents as difference_cents
@@ -29,8 +27,7 @@ with step_rows as (
     select
         s.parcel_id,
         'weight re-measured' as difference_class,
-        s.charge_kind,
-        s.charge_name,
+        s.charge_kind, s.charge_name,
         s.own_cents as expected_cents,
         s.billed_cents,
         s.weight_cents - s.sides_cents as difference_cents
@@ -40,8 +37,7 @@ with step_rows as (
     select
         s.parcel_id,
         l.difference_class,
-        s.charge_kind,
-        s.charge_name,
+        s.charge_kind, s.charge_name,
         s.own_cents as expected_cents,
         s.billed_cents,
         l.left_cents as difference_cents
@@ -75,8 +71,7 @@ bounded as (
     left join core.learned_misses as m on m.parcel_id = s.parcel_id
     left join (
         select
-            t.tariff_key,
-            t.surcharge,
+            t.tariff_key, t.surcharge,
             max(t.share_millionths) as share_millionths
         from shop.tariff_surcharges as t
         where t.is_of_base
@@ -98,20 +93,13 @@ judged as (
                 ) = 1 then 'learned price'
             else b.difference_class
         end as difference_class,
-        b.charge_kind,
-        b.charge_name,
-        b.expected_cents,
-        b.billed_cents,
-        b.difference_cents
+        b.charge_kind, b.charge_name, b.expected_cents, b.billed_cents, b.difference_cents
     from bounded as b
     left join core.parcel_zones as z on z.parcel_id = b.parcel_id and z.zone_source = 'bills' and not z.is_certain
 )
 
 select
-    j.parcel_id,
-    j.difference_class,
-    j.charge_kind,
-    j.charge_name,
+    j.parcel_id, j.difference_class, j.charge_kind, j.charge_name,
     max(j.expected_cents) as expected_cents,
     max(j.billed_cents) as billed_cents,
     cast(sum(j.difference_cents) as bigint) as difference_cents

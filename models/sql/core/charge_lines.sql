@@ -15,35 +15,20 @@ with resolved as (
 
 leads as (
     select distinct
-        s.carrier,
-        s.shipment_id,
-        s.lead_parcel_id
+        s.carrier, s.shipment_id, s.lead_parcel_id
     from core.shipment_members as s
 )
 
 select
-    r.carrier,
-    r.invoice_number,
-    r.line_number,
-    r.invoiced_on,
-    r.invoice_month,
+    r.carrier, r.invoice_number, r.line_number, r.invoiced_on, r.invoice_month,
     coalesce(r.parcel_id, s.lead_parcel_id, 'account ' || r.carrier || ' ' || substr(cast(r.invoice_month as varchar), 1, 7))
         as parcel_id,
     r.parcel_id is null and s.lead_parcel_id is null as is_account,
     r.shipment_id,
     r.parcel_id is null and s.lead_parcel_id is not null as names_no_parcel,
-    r.sale_id,
-    r.shipped_on,
-    r.service,
-    r.zone,
-    r.charge_code,
+    r.sale_id, r.shipped_on, r.service, r.zone, r.charge_code,
     r.known_kind as charge_kind,
     case when r.known_kind = 'surcharge' then coalesce(r.mapped_surcharge, lower(r.charge_code)) end as surcharge,
-    r.amount_cents,
-    r.invoice_total_cents,
-    r.billed_weight_lb,
-    r.billed_length_in,
-    r.billed_width_in,
-    r.billed_height_in
+    r.amount_cents, r.invoice_total_cents, r.billed_weight_lb, r.billed_length_in, r.billed_width_in, r.billed_height_in
 from resolved as r
 left join leads as s on s.carrier = r.carrier and s.shipment_id = r.shipment_id

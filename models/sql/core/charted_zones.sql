@@ -9,8 +9,7 @@ with charted as (
 asked as (
     select
         d.tariff_key,
-        p.service,
-        p.destination_prefix,
+        p.service, p.destination_prefix,
         {postal p.destination_prefix} as code
     from core.parcels as p
     inner join core.tariff_days as d
@@ -19,8 +18,7 @@ asked as (
     where p.destination_prefix is not null
     union
     select
-        s.tariff_key,
-        s.service,
+        s.tariff_key, s.service,
         p.destination_prefix,
         {postal p.destination_prefix} as code
     from (
@@ -34,17 +32,14 @@ asked as (
 
 lengths as (
     select distinct
-        z.tariff_key,
-        z.service,
+        z.tariff_key, z.service,
         length(z.destination_prefix) as figure_count
     from shop.tariff_zones as z
 ),
 
 fitting as (
     select
-        a.tariff_key,
-        a.service,
-        a.destination_prefix,
+        a.tariff_key, a.service, a.destination_prefix,
         z.destination_prefix as chart_prefix,
         z.zone,
         row_number() over (
@@ -64,10 +59,6 @@ fitting as (
 )
 
 select
-    f.tariff_key,
-    f.service,
-    f.destination_prefix,
-    f.chart_prefix,
-    f.zone
+    f.tariff_key, f.service, f.destination_prefix, f.chart_prefix, f.zone
 from fitting as f
 where f.place = 1

@@ -13,22 +13,10 @@ listed as (
     select
         c.claim_id,
         coalesce(o.claim_id, c.claim_id) as marked_id,
-        c.parcel_id,
-        c.opened_on,
-        c.claim_cause,
-        c.claim_state,
-        c.filed_on,
-        c.decided_on,
+        c.parcel_id, c.opened_on, c.claim_cause, c.claim_state, c.filed_on, c.decided_on,
         coalesce(c.decided_on, c.filed_on, c.opened_on) as stated_on,
-        c.damaged_part,
-        c.packing_evidence,
-        c.claimed_cents,
-        c.granted_cents,
-        c.paid_cents,
-        c.refund_cents,
-        c.replacement_cents,
-        c.return_cost_cents,
-        c.salvage_cents
+        c.damaged_part, c.packing_evidence, c.claimed_cents, c.granted_cents, c.paid_cents, c.refund_cents,
+        c.replacement_cents, c.return_cost_cents, c.salvage_cents
     from numbered as c
     left join shop.claim_openings as o
         on o.parcel_id = c.parcel_id and o.claim_cause = c.claim_cause and c.place = 1
@@ -36,9 +24,7 @@ listed as (
     select
         o.claim_id,
         o.claim_id as marked_id,
-        o.parcel_id,
-        o.opened_on,
-        o.claim_cause,
+        o.parcel_id, o.opened_on, o.claim_cause,
         'reported' as claim_state,
         null as filed_on,
         null as decided_on,
@@ -72,8 +58,7 @@ told as (
         m.last_step_on,
         m.filed_on as marked_filed_on,
         m.decided_on as marked_decided_on,
-        m.appealed_on,
-        m.delivered_on,
+        m.appealed_on, m.delivered_on,
         m.claimed_cents as marked_claimed_cents,
         m.paid_cents as marked_paid_cents,
         m.refund_cents as marked_refund_cents,
@@ -87,18 +72,12 @@ told as (
 
 standing as (
     select
-        t.claim_id,
-        t.parcel_id,
-        t.opened_on,
-        t.claim_cause,
+        t.claim_id, t.parcel_id, t.opened_on, t.claim_cause,
         case when t.is_told then t.marked_state else t.claim_state end as claim_state,
         case when t.is_told then t.last_step_on else t.stated_on end as last_step_on,
         coalesce(t.filed_on, t.marked_filed_on) as filed_on,
         coalesce(case when t.is_told then t.marked_decided_on end, t.decided_on) as decided_on,
-        t.appealed_on,
-        t.delivered_on,
-        t.damaged_part,
-        t.packing_evidence,
+        t.appealed_on, t.delivered_on, t.damaged_part, t.packing_evidence,
         coalesce(case when t.is_told then t.marked_claimed_cents end, t.claimed_cents, t.marked_claimed_cents)
             as claimed_cents,
         t.granted_cents,
@@ -114,8 +93,8 @@ standing as (
         coalesce(case when t.is_told then t.marked_salvage_cents end, t.salvage_cents, t.marked_salvage_cents, 0)
             as salvage_cents,
         coalesce(
-            t.refund_cents, t.replacement_cents, t.return_cost_cents,
-            t.marked_refund_cents, t.marked_replacement_cents, t.marked_return_cost_cents
+            t.refund_cents, t.replacement_cents, t.return_cost_cents, t.marked_refund_cents, t.marked_replacement_cents,
+            t.marked_return_cost_cents
         ) is not null as is_cost_stated
     from told as t
 ),
@@ -133,26 +112,9 @@ costed as (
 )
 
 select
-    s.claim_id,
-    s.parcel_id,
-    s.opened_on,
-    s.claim_cause,
-    s.claim_state,
-    s.filed_on,
-    s.decided_on,
-    s.damaged_part,
-    s.packing_evidence,
-    s.claimed_cents,
-    s.granted_cents,
-    s.paid_cents,
-    s.refund_cents,
-    s.replacement_cents,
-    s.return_cost_cents,
-    s.salvage_cents,
-    s.is_cost_stated,
-    s.claim_cost_cents,
+    s.claim_id, s.parcel_id, s.opened_on, s.claim_cause, s.claim_state, s.filed_on, s.decided_on, s.damaged_part,
+    s.packing_evidence, s.claimed_cents, s.granted_cents, s.paid_cents, s.refund_cents, s.replacement_cents,
+    s.return_cost_cents, s.salvage_cents, s.is_cost_stated, s.claim_cost_cents,
     s.claim_cost_cents - s.paid_cents as loss_cents,
-    s.last_step_on,
-    s.appealed_on,
-    s.delivered_on
+    s.last_step_on, s.appealed_on, s.delivered_on
 from costed as s

@@ -10,25 +10,14 @@ with chosen as (
 )
 
 select
-    c.class_key,
-    c.change,
-    c.parcel_id,
-    r.carrier,
-    r.service,
-    r.zone,
-    r.shipped_on,
+    c.class_key, c.change, c.parcel_id,
+    r.carrier, r.service, r.zone, r.shipped_on,
     greatest(r.length_in, r.width_in, r.height_in) as length_in,
     r.length_in + r.width_in + r.height_in - greatest(r.length_in, r.width_in, r.height_in)
     - least(r.length_in, r.width_in, r.height_in) as width_in,
     least(r.length_in, r.width_in, r.height_in) as height_in,
-    r.is_rectangular,
-    r.scale_weight_lb,
-    r.is_residential,
-    r.destination_prefix,
-    r.declared_value_cents,
-    p.price_class_key,
-    p.base_cents,
-    p.surcharge_cents
+    r.is_rectangular, r.scale_weight_lb, r.is_residential, r.destination_prefix, r.declared_value_cents,
+    p.price_class_key, p.base_cents, p.surcharge_cents
 from chosen as c
 inner join rating.requests as r on r.request_id = c.parcel_id
 inner join rating.priced as p on p.request_id = c.parcel_id

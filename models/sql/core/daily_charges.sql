@@ -1,7 +1,6 @@
 -- One row per carrier, item type, service and day of shipping: parcels, those invoiced, and their charges.
 select
-    p.carrier,
-    p.item_type,
+    p.carrier, p.item_type,
     coalesce(p.service, 'unknown') as service,
     p.shipped_on,
     count(*) as parcel_count,

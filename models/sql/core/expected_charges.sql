@@ -22,12 +22,7 @@ lines as (
     select
         p.request_id,
         l.place as line_number,
-        l.charge_kind,
-        l.charge_name,
-        l.charge_code,
-        l.surcharge_key,
-        l.alternative,
-        l.missing_weight_milli,
+        l.charge_kind, l.charge_name, l.charge_code, l.surcharge_key, l.alternative, l.missing_weight_milli,
         l.amount_cents
     from rating.priced as p
     inner join class_lines as l on l.price_class_key = p.price_class_key
@@ -52,8 +47,7 @@ lines as (
 
 first_conditions as (
     select
-        a.surcharge_key,
-        a.alternative,
+        a.surcharge_key, a.alternative,
         min(a.measure) as measure,
         min(a.threshold_milli) as threshold_milli
     from shop.tariff_alternatives as a
@@ -62,25 +56,12 @@ first_conditions as (
 
 explained as (
     select
-        l.request_id,
-        l.line_number,
-        l.charge_kind,
-        l.charge_name,
-        l.charge_code,
-        l.amount_cents,
+        l.request_id, l.line_number, l.charge_kind, l.charge_name, l.charge_code, l.amount_cents,
         s.above_cents,
         l.missing_weight_milli,
-        r.scale_weight_lb,
-        r.declared_value_cents,
-        d.weight_unit,
-        d.billed_weight,
-        d.longest_side,
-        d.second_side,
-        d.shortest_side,
-        d.length_plus_girth,
-        d.volume,
-        d.dim_weight,
-        d.rated_weight,
+        r.scale_weight_lb, r.declared_value_cents,
+        d.weight_unit, d.billed_weight, d.longest_side, d.second_side, d.shortest_side, d.length_plus_girth, d.volume,
+        d.dim_weight, d.rated_weight,
         a.threshold_milli,
         case
             when l.charge_name = 'base' then 'billed_weight'
@@ -99,12 +80,7 @@ explained as (
 
 select
     e.request_id as parcel_id,
-    e.line_number,
-    e.charge_kind,
-    e.charge_name,
-    e.charge_code,
-    e.amount_cents,
-    e.measure,
+    e.line_number, e.charge_kind, e.charge_name, e.charge_code, e.amount_cents, e.measure,
     cast(
         case e.measure
             when 'billed_weight' then e.billed_weight
@@ -138,7 +114,6 @@ select
 from explained as e
 inner join (
     select distinct
-        u.weight_unit,
-        u.weight_per_lb
+        u.weight_unit, u.weight_per_lb
     from shop.tariffs as u
 ) as t on t.weight_unit = e.weight_unit

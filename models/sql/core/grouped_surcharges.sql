@@ -2,8 +2,7 @@
 -- that an inch or a pound less would have spared it.
 with charged as (
     select
-        c.parcel_id,
-        c.surcharge,
+        c.parcel_id, c.surcharge,
         cast(sum(c.amount_cents) as bigint) as amount_cents
     from core.charge_lines as c
     where c.charge_kind = 'surcharge' and not c.is_account

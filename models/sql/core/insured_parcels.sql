@@ -63,10 +63,7 @@ losses as (
 )
 
 select
-    p.parcel_id,
-    p.shipped_on,
-    p.shipped_month,
-    p.item_type,
+    p.parcel_id, p.shipped_on, p.shipped_month, p.item_type,
     w.worth_cents,
     cast(
         case

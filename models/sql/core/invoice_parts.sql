@@ -1,8 +1,7 @@
 -- One row per invoice and month in which its parcels were shipped; charges without a parcel stand in the invoice's month.
 select
     coalesce(p.shipped_month, c.invoice_month) as shipped_month,
-    c.carrier,
-    c.invoice_number,
+    c.carrier, c.invoice_number,
     min(c.invoiced_on) as invoiced_on,
     count(*) as line_count,
     count(distinct case when not c.is_account then c.parcel_id end) as parcel_count,

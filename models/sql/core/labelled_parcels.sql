@@ -10,9 +10,7 @@ with seen as (
 
 ranked as (
     select
-        r.parcel_id,
-        r.sale_id,
-        r.named_by,
+        r.parcel_id, r.sale_id, r.named_by,
         dense_rank() over (
             partition by r.parcel_id
             order by case r.named_by when 'bench log' then 1 when 'sale' then 2 when 'label' then 3 else 4 end
@@ -26,8 +24,6 @@ ranked as (
 )
 
 select
-    r.parcel_id,
-    r.sale_id,
-    r.named_by
+    r.parcel_id, r.sale_id, r.named_by
 from ranked as r
 where r.place = 1

@@ -16,21 +16,9 @@ with terms as (
 )
 
 select
-    l.parcel_id,
-    l.carrier,
-    l.service,
-    l.zone,
-    l.bought_on,
-    l.sale_id,
-    l.quoted_cents,
-    l.insured_cents,
+    l.parcel_id, l.carrier, l.service, l.zone, l.bought_on, l.sale_id, l.quoted_cents, l.insured_cents,
     coalesce(l.is_voided, false) as is_voided,
-    l.first_scan_on,
-    l.destination_prefix,
-    l.typed_weight_lb,
-    l.typed_length_in,
-    l.typed_width_in,
-    l.typed_height_in,
+    l.first_scan_on, l.destination_prefix, l.typed_weight_lb, l.typed_length_in, l.typed_width_in, l.typed_height_in,
     cast(l.bought_on + t.label_refund_days * interval '1' day as date) as refund_by_on
 from accepted.labels as l
 left join terms as t on t.parcel_id = l.parcel_id and t.place = 1

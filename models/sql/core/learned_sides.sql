@@ -2,12 +2,7 @@
 -- By tariff and service, since these decide how a carrier rounds what it measured.
 with counted as (
     select
-        c.tariff_key,
-        c.service,
-        c.carton_code,
-        c.cut_height_in,
-        c.side,
-        c.billed_in,
+        c.tariff_key, c.service, c.carton_code, c.cut_height_in, c.side, c.billed_in,
         cast(sum(c.parcel_count) as bigint) as parcel_count
     from core.billed_side_counts as c
     group by c.tariff_key, c.service, c.carton_code, c.cut_height_in, c.side, c.billed_in
@@ -31,11 +26,7 @@ ranked as (
 
 medians as (
     select
-        r.tariff_key,
-        r.service,
-        r.carton_code,
-        r.cut_height_in,
-        r.side,
+        r.tariff_key, r.service, r.carton_code, r.cut_height_in, r.side,
         max(r.total) as parcel_count,
         (
             min(case when r.up_to > floor((r.total - 1) / 2) then r.billed_in end)
@@ -46,10 +37,7 @@ medians as (
 )
 
 select
-    m.tariff_key,
-    m.service,
-    m.carton_code,
-    m.cut_height_in,
+    m.tariff_key, m.service, m.carton_code, m.cut_height_in,
     max(m.parcel_count) as parcel_count,
     max(case when m.side = 'longest side' then m.learned_in end) as learned_length_in,
     max(case when m.side = 'second side' then m.learned_in end) as learned_width_in,

@@ -8,9 +8,7 @@ with figures as (
 
 counted as (
     select
-        c.carrier,
-        c.service,
-        c.ships_from,
+        c.carrier, c.service, c.ships_from,
         substr(c.destination_code, 1, f.figure_count) as destination_prefix,
         c.zone,
         cast(sum(c.parcel_count) as bigint) as agreeing_count
@@ -36,13 +34,7 @@ ranked as (
 )
 
 select
-    r.carrier,
-    r.service,
-    r.ships_from,
-    r.destination_prefix,
-    r.zone,
-    r.zone_bill_count,
-    r.agreeing_count,
+    r.carrier, r.service, r.ships_from, r.destination_prefix, r.zone, r.zone_bill_count, r.agreeing_count,
     cast(r.agreeing_count as double) / r.zone_bill_count as agreeing_share,
     r.agreeing_count * 5 >= r.zone_bill_count * 4 as is_decided,
     r.agreeing_count = r.zone_bill_count and r.zone_bill_count >= 48 as is_certain

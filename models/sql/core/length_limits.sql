@@ -3,15 +3,13 @@
 -- nearest inch and charges above 48.
 with stated as (
     select distinct
-        a.service_key,
-        a.threshold_milli
+        a.service_key, a.threshold_milli
     from shop.tariff_alternatives as a
     where a.measure = 'longest_side'
 )
 
 select distinct
-    s.tariff_key,
-    s.service,
+    s.tariff_key, s.service,
     cast(
         c.threshold_milli + case when c.is_inclusive then 0 else s.side_step_milli end - s.side_bias_milli as double
     ) / (1000 * t.length_per_in) as limit_in

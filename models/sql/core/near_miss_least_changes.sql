@@ -3,15 +3,9 @@
 -- `rated weight` is spared where fewer pounds are billed and no surcharge falls away.
 with tried as (
     select
-        a.class_key,
-        a.change,
-        a.direction,
-        a.eighth,
-        a.is_whole_reach,
+        a.class_key, a.change, a.direction, a.eighth, a.is_whole_reach,
         c.price_class_key as own_price_class_key,
-        p.price_class_key,
-        p.base_cents,
-        p.surcharge_cents,
+        p.price_class_key, p.base_cents, p.surcharge_cents,
         f.fuelled_cents,
         c.base_cents + c.surcharge_cents - p.base_cents - p.surcharge_cents as spared_cents,
         o.billed_weight_milli - b.billed_weight_milli as spared_milli
@@ -25,25 +19,21 @@ with tried as (
 
 own_names as (
     select distinct
-        l.price_class_key,
-        l.charge_name
+        l.price_class_key, l.charge_name
     from rating.class_charges as l
     where l.charge_kind = 'surcharge' and l.charge_name <> 'discount'
 ),
 
 near_names as (
     select distinct
-        l.price_class_key,
-        l.charge_name
+        l.price_class_key, l.charge_name
     from nearer.class_charges as l
     where l.charge_kind = 'surcharge' and l.charge_name <> 'discount'
 ),
 
 spared as (
     select
-        t.class_key,
-        t.direction,
-        t.eighth,
+        t.class_key, t.direction, t.eighth,
         t.is_whole_reach and t.spared_cents > 0 as is_reached,
         o.charge_name
     from tried as t
@@ -57,9 +47,7 @@ done as (
     from spared as s
     union all
     select
-        t.class_key,
-        t.direction,
-        t.eighth,
+        t.class_key, t.direction, t.eighth,
         t.is_whole_reach and t.spared_cents < 0 as is_reached,
         n.charge_name
     from tried as t
@@ -68,9 +56,7 @@ done as (
     where t.direction > 0 and o.charge_name is null
     union all
     select
-        t.class_key,
-        t.direction,
-        t.eighth,
+        t.class_key, t.direction, t.eighth,
         t.is_whole_reach and t.spared_cents > 0 and s.class_key is null as is_reached,
         'rated weight' as charge_name
     from tried as t
@@ -84,9 +70,7 @@ done as (
 
 least_eighths as (
     select
-        d.class_key,
-        d.direction,
-        d.charge_name,
+        d.class_key, d.direction, d.charge_name,
         min(d.eighth) as eighth
     from done as d
     group by d.class_key, d.direction, d.charge_name
@@ -94,13 +78,9 @@ least_eighths as (
 )
 
 select
-    l.class_key,
-    l.direction,
-    l.charge_name,
+    l.class_key, l.direction, l.charge_name,
     t.change,
     l.eighth,
-    t.base_cents,
-    t.surcharge_cents,
-    t.fuelled_cents
+    t.base_cents, t.surcharge_cents, t.fuelled_cents
 from least_eighths as l
 inner join tried as t on t.class_key = l.class_key and t.direction = l.direction and t.eighth = l.eighth

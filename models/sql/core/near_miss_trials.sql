@@ -10,8 +10,7 @@ eighths as (
 
 changed as (
     select
-        c.class_key,
-        c.change,
+        c.class_key, c.change,
         cast(d.direction as bigint) as direction,
         case c.change
             when 'longest side' then c.length_in
@@ -35,9 +34,7 @@ changed as (
 
 measured as (
     select
-        c.class_key,
-        c.change,
-        c.direction,
+        c.class_key, c.change, c.direction,
         e.eighth,
         ({milli (c.own + c.by_all * e.eighth / 8) * c.per_unit} + c.bias_milli) / c.step_milli as steps,
         ({milli (c.own + c.by_all * (e.eighth - 1) / 8) * c.per_unit} + c.bias_milli) / c.step_milli
@@ -48,8 +45,7 @@ measured as (
 )
 
 select
-    m.class_key,
-    m.direction,
+    m.class_key, m.direction,
     cast(m.eighth as bigint) as eighth,
     m.change,
     row_number() over (partition by m.class_key, m.direction order by m.eighth desc) = 1 as is_whole_reach,

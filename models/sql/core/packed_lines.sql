@@ -6,8 +6,7 @@
 -- pound. A line whose title no rule knows counts as the parcel's class of size.
 with benched as (
     select
-        w.sale_id,
-        w.line_number,
+        w.sale_id, w.line_number,
         cast(sum(w.packed_quantity) as bigint) as piece_count
     from accepted.weights as w
     left join core.undated_parcels as u on u.parcel_id = w.parcel_id
@@ -18,8 +17,7 @@ with benched as (
 labelled as (
     select
         c.parcel_id,
-        l.sale_id,
-        l.line_number,
+        l.sale_id, l.line_number,
         greatest(l.quantity - coalesce(b.piece_count, 0), 0) as left_count,
         l.sale_state,
         c.named_by = 'sale' as is_by_sale,
@@ -56,19 +54,14 @@ holding as (
 
 packed as (
     select
-        w.parcel_id,
-        w.sale_id,
-        w.line_number,
-        w.packed_quantity,
+        w.parcel_id, w.sale_id, w.line_number, w.packed_quantity,
         1000 * w.packed_quantity as paid_basis
     from accepted.weights as w
     left join core.undated_parcels as u on u.parcel_id = w.parcel_id
     where w.line_number is not null and u.parcel_id is null
     union all
     select
-        h.parcel_id,
-        h.sale_id,
-        h.line_number,
+        h.parcel_id, h.sale_id, h.line_number,
         cast(floor(cast(h.left_count + h.holder_count - h.holder as double) / h.holder_count) as bigint)
             as packed_quantity,
         cast(ceil(cast(1000 * h.left_count as double) / h.holder_count) as bigint) as paid_basis
@@ -76,15 +69,12 @@ packed as (
 )
 
 select
-    p.parcel_id,
-    p.sale_id,
-    p.line_number,
+    p.parcel_id, p.sale_id, p.line_number,
     case when l.has_unknown_title then coalesce(z.size_class, 'unknown') else coalesce(l.item_type, 'unknown') end
         as item_type,
     coalesce(l.channel, 'unknown') as channel,
     l.destination_prefix,
-    p.packed_quantity,
-    p.paid_basis,
+    p.packed_quantity, p.paid_basis,
     l.quantity as line_quantity,
     greatest(
         1,

@@ -38,8 +38,6 @@ amounts as (
 )
 
 select
-    a.parcel_id,
-    a.cost_kind,
-    a.amount_cents
+    a.parcel_id, a.cost_kind, a.amount_cents
 from amounts as a
 where a.amount_cents <> 0

@@ -5,8 +5,7 @@ with charged as (
     select
         c.parcel_id,
         c.charge_kind as cost_kind,
-        c.amount_cents,
-        c.names_no_parcel
+        c.amount_cents, c.names_no_parcel
     from core.charge_lines as c
     union all
     select
@@ -19,9 +18,7 @@ with charged as (
 
 bases as (
     select
-        s.parcel_id,
-        s.carrier,
-        s.shipment_id,
+        s.parcel_id, s.carrier, s.shipment_id,
         case when min(coalesce(r.expected_cents, 0)) over (partition by s.carrier, s.shipment_id) > 0
             then r.expected_cents
         when min(coalesce(p.scale_weight_lb, 0)) over (partition by s.carrier, s.shipment_id) > 0
@@ -34,8 +31,7 @@ bases as (
 
 wholes as (
     select
-        s.carrier,
-        s.shipment_id,
+        s.carrier, s.shipment_id,
         c.cost_kind,
         cast(sum(c.amount_cents) as bigint) as amount_cents
     from charged as c
@@ -47,8 +43,7 @@ wholes as (
 floors as (
     select
         b.*,
-        w.cost_kind,
-        w.amount_cents,
+        w.cost_kind, w.amount_cents,
         cast(sum(b.cost_basis) over (partition by w.carrier, w.shipment_id, w.cost_kind) as bigint) as total,
         cast(
             floor(
@@ -74,23 +69,19 @@ ranked as (
 
 parted as (
     select
-        r.parcel_id,
-        r.cost_kind,
+        r.parcel_id, r.cost_kind,
         r.floor_cents + case when r.place <= r.left_over then 1 else 0 end as amount_cents
     from ranked as r
     union all
     select
-        c.parcel_id,
-        c.cost_kind,
-        c.amount_cents
+        c.parcel_id, c.cost_kind, c.amount_cents
     from charged as c
     left join core.shipment_parcels as s on s.parcel_id = c.parcel_id
     where s.parcel_id is null or not (s.is_billed_whole or c.names_no_parcel)
 )
 
 select
-    p.parcel_id,
-    p.cost_kind,
+    p.parcel_id, p.cost_kind,
     cast(sum(p.amount_cents) as bigint) as amount_cents
 from parted as p
 group by p.parcel_id, p.cost_kind

@@ -3,21 +3,13 @@
 with measured as (
     select
         k.request_id as parcel_id,
-        k.lane_class_key,
-        k.size_key,
-        k.scale_band,
-        k.is_home,
-        k.place_key,
-        k.declared_steps,
-        r.is_rectangular,
-        r.scale_weight_lb,
+        k.lane_class_key, k.size_key, k.scale_band, k.is_home, k.place_key, k.declared_steps,
+        r.is_rectangular, r.scale_weight_lb,
         greatest(r.length_in, r.width_in, r.height_in) as length_in,
         r.length_in + r.width_in + r.height_in - greatest(r.length_in, r.width_in, r.height_in)
         - least(r.length_in, r.width_in, r.height_in) as width_in,
         least(r.length_in, r.width_in, r.height_in) as height_in,
-        l.length_per_in,
-        l.side_bias_milli,
-        l.side_step_milli
+        l.length_per_in, l.side_bias_milli, l.side_step_milli
     from rating.request_keys as k
     inner join rating.requests as r on r.request_id = k.request_id
     inner join rating.priced as p on p.request_id = k.request_id
@@ -78,7 +70,5 @@ ranked as (
 )
 
 select
-    r.parcel_id,
-    r.change,
-    r.class_key
+    r.parcel_id, r.change, r.class_key
 from ranked as r

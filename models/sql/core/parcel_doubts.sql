@@ -2,13 +2,8 @@
 -- a carton or packing method without an entry on the day of shipping costs counts as nothing.
 with entered as (
     select
-        p.parcel_id,
-        p.shipped_on,
-        p.carton_code,
-        p.cut_height_in,
-        p.packing_method,
-        c.inside_height_in,
-        c.minimum_height_in,
+        p.parcel_id, p.shipped_on, p.carton_code, p.cut_height_in, p.packing_method,
+        c.inside_height_in, c.minimum_height_in,
         p.carton_code is not null and c.carton_code is null as is_carton_unknown,
         p.packing_method is not null and m.packing_method is null as is_method_unknown,
         p.cut_height_in > c.inside_height_in or p.cut_height_in < c.minimum_height_in as is_cut_wrong
@@ -46,15 +41,13 @@ disagreeing as (
 -- What the bench log has of a parcel counts, then the sale's word, then the label's, then the invoice's.
 taken as (
     select
-        l.parcel_id,
-        l.sale_id
+        l.parcel_id, l.sale_id
     from core.packed_lines as l
 ),
 
 named as (
     select
-        r.parcel_id,
-        r.sale_id
+        r.parcel_id, r.sale_id
     from core.parcel_references as r
     inner join (select distinct s.sale_id from accepted.sales as s) as k on k.sale_id = r.sale_id
     inner join (select distinct t.parcel_id from taken as t) as h on h.parcel_id = r.parcel_id
@@ -109,13 +102,7 @@ doubted as (
 )
 
 select
-    d.parcel_id,
-    d.doubt,
-    e.shipped_on,
-    e.carton_code,
-    e.cut_height_in,
-    e.inside_height_in,
-    e.minimum_height_in,
-    e.packing_method
+    d.parcel_id, d.doubt,
+    e.shipped_on, e.carton_code, e.cut_height_in, e.inside_height_in, e.minimum_height_in, e.packing_method
 from doubted as d
 inner join entered as e on e.parcel_id = d.parcel_id

@@ -2,8 +2,7 @@
 -- `goods` names the item types and how many pieces of each.
 with lines as (
     select
-        l.parcel_id,
-        l.item_type,
+        l.parcel_id, l.item_type,
         cast(sum(l.packed_quantity) as bigint) as packed_quantity
     from core.parcel_lines as l
     inner join core.parcels as p on p.parcel_id = l.parcel_id and p.line_count > 1
@@ -28,8 +27,7 @@ held as (
             when t.item_type is not null then t.item_type || chr(31) || cast(p.piece_count as varchar)
         end as goods,
         m.clearance_in,
-        e.inside_length_in,
-        e.inside_width_in,
+        e.inside_length_in, e.inside_width_in,
         coalesce(p.cut_height_in, e.inside_height_in) as inside_height_in
     from core.parcels as p
     left join accepted.item_types as t on t.item_type = p.item_type and p.line_count = 1

@@ -2,10 +2,7 @@
 -- longest known beginning of its postal code mostly state (core.learned_zones).
 with lacking as (
     select
-        p.parcel_id,
-        p.carrier,
-        p.service,
-        p.destination_prefix,
+        p.parcel_id, p.carrier, p.service, p.destination_prefix,
         {postal p.destination_prefix} as destination_code,
         d.tariff_key,
         coalesce(d.ships_from, '') as ships_from
@@ -17,33 +14,23 @@ with lacking as (
 
 asked as (
     select distinct
-        l.carrier,
-        l.service,
-        l.ships_from,
-        l.destination_code
+        l.carrier, l.service, l.ships_from, l.destination_code
     from lacking as l
     where l.service is not null and l.destination_code is not null
 ),
 
 lengths as (
     select distinct
-        z.carrier,
-        z.service,
-        z.ships_from,
+        z.carrier, z.service, z.ships_from,
         length(z.destination_prefix) as figure_count
     from core.learned_zones as z
 ),
 
 fitting as (
     select
-        a.carrier,
-        a.service,
-        a.ships_from,
-        a.destination_code,
+        a.carrier, a.service, a.ships_from, a.destination_code,
         z.destination_prefix as learned_prefix,
-        z.zone,
-        z.is_decided,
-        z.is_certain,
+        z.zone, z.is_decided, z.is_certain,
         row_number() over (
             partition by a.carrier, a.service, a.ships_from, a.destination_code order by n.figure_count desc
         ) as place
@@ -62,8 +49,7 @@ fitting as (
 )
 
 select
-    l.parcel_id,
-    l.ships_from,
+    l.parcel_id, l.ships_from,
     case
         when c.zone is not null then 'chart'
         when f.is_decided then 'bills'

@@ -60,9 +60,7 @@ named as (
 
 ranked_lines as (
     select
-        l.parcel_id,
-        l.item_type,
-        l.channel,
+        l.parcel_id, l.item_type, l.channel,
         count(*) over (partition by l.parcel_id) as line_count,
         cast(sum(l.packed_quantity) over (partition by l.parcel_id) as bigint) as piece_count,
         count(l.line_quantity) over (partition by l.parcel_id) > 0 as has_sale,
@@ -91,17 +89,9 @@ joined as (
         coalesce(b.zone, i.zone, l.zone) as zone,
         b.is_residential,
         coalesce(b.destination_prefix, l.destination_prefix) as destination_prefix,
-        b.declared_value_cents,
-        b.carton_code,
-        b.cut_height_in,
-        b.packing_method,
+        b.declared_value_cents, b.carton_code, b.cut_height_in, b.packing_method,
         coalesce(b.is_rectangular, true) as is_rectangular,
-        b.scale_weight_lb,
-        b.length_in,
-        b.width_in,
-        b.height_in,
-        b.packer,
-        b.pack_minutes,
+        b.scale_weight_lb, b.length_in, b.width_in, b.height_in, b.packer, b.pack_minutes,
         b.parcel_id is not null as has_bench_log,
         i.parcel_id is not null or coalesce(s.is_charged, false) as has_charges
     from named as n
@@ -115,13 +105,9 @@ joined as (
 )
 
 select
-    j.parcel_id,
-    j.shipped_on,
+    j.parcel_id, j.shipped_on,
     cast(date_trunc('month', j.shipped_on) as date) as shipped_month,
-    j.carrier,
-    j.service,
-    j.zone,
-    j.is_residential,
+    j.carrier, j.service, j.zone, j.is_residential,
     coalesce(
         j.destination_prefix, case when l.first_prefix = l.last_prefix then l.first_prefix end
     ) as destination_prefix,
@@ -130,23 +116,15 @@ select
     coalesce(l.channel, 'unknown') as channel,
     coalesce(l.line_count, 0) as line_count,
     coalesce(l.piece_count, 0) as piece_count,
-    j.carton_code,
-    j.cut_height_in,
-    j.packing_method,
-    j.is_rectangular,
-    j.scale_weight_lb,
-    j.length_in,
-    j.width_in,
-    j.height_in,
-    j.packer,
+    j.carton_code, j.cut_height_in, j.packing_method, j.is_rectangular, j.scale_weight_lb, j.length_in, j.width_in,
+    j.height_in, j.packer,
     coalesce(j.pack_minutes, m.pack_minutes) as pack_minutes,
     coalesce(k.unit_cost_cents, 0) as carton_cents,
     coalesce(m.material_cents, 0) as material_cents,
     cast(
         round(coalesce(j.pack_minutes, m.pack_minutes, 0) * s.wage_cents_per_hour / 60) as bigint
     ) as labour_cents,
-    j.has_bench_log,
-    j.has_charges,
+    j.has_bench_log, j.has_charges,
     coalesce(l.has_sale, false) as has_sale,
     j.dated_by
 from joined as j

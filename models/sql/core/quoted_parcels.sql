@@ -3,10 +3,7 @@
 -- Carriers round weights up to the next pound and sides to the next inch; less than that is no difference.
 select
     l.parcel_id,
-    c.shipped_month,
-    c.item_type,
-    c.carrier,
-    c.service,
+    c.shipped_month, c.item_type, c.carrier, c.service,
     l.quoted_cents,
     c.billed_cents,
     c.billed_cents - l.quoted_cents as above_quote_cents,

@@ -30,9 +30,7 @@ with lines as (
 )
 
 select
-    l.request_id,
-    l.charge_kind,
-    l.charge_name,
+    l.request_id, l.charge_kind, l.charge_name,
     cast(sum(l.amount_cents) as bigint) as amount_cents
 from lines as l
 group by l.request_id, l.charge_kind, l.charge_name

@@ -24,16 +24,14 @@ with parcels as (
 
 account_days as (
     select distinct
-        c.carrier,
-        c.invoiced_on
+        c.carrier, c.invoiced_on
     from core.charge_lines as c
     where c.is_account and c.charge_kind = 'tax'
 ),
 
 reclaiming as (
     select distinct
-        d.carrier,
-        d.invoiced_on
+        d.carrier, d.invoiced_on
     from account_days as d
     inner join shop.tariffs as t
         on t.carrier = d.carrier
@@ -52,13 +50,11 @@ accounts as (
 )
 
 select
-    p.parcel_id,
-    p.amount_cents
+    p.parcel_id, p.amount_cents
 from parcels as p
 where p.amount_cents <> 0
 union all
 select
-    a.parcel_id,
-    a.amount_cents
+    a.parcel_id, a.amount_cents
 from accounts as a
 where a.amount_cents <> 0

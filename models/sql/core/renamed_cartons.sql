@@ -23,12 +23,8 @@ used as (
 sized as (
     select
         k.*,
-        u.first_on,
-        u.last_on,
-        c.inside_length_in,
-        c.inside_width_in,
-        c.inside_height_in,
-        c.board_in,
+        u.first_on, u.last_on,
+        c.inside_length_in, c.inside_width_in, c.inside_height_in, c.board_in,
         coalesce(c.carton_style, '') as carton_style
     from known as k
     inner join core.cartons as c on c.carton_code = k.carton_code and c.effective_from = k.last_from
@@ -54,8 +50,6 @@ followed as (
 )
 
 select
-    f.carton_code,
-    f.today_code,
-    f.renamed_on
+    f.carton_code, f.today_code, f.renamed_on
 from followed as f
 where f.place = 1

@@ -4,13 +4,7 @@
 -- Adjustments and credits repeat only within one invoice: two of them weeks apart may both be meant.
 with counted as (
     select
-        c.carrier,
-        c.invoice_number,
-        c.line_number,
-        c.invoiced_on,
-        c.parcel_id,
-        c.charge_code,
-        c.amount_cents,
+        c.carrier, c.invoice_number, c.line_number, c.invoiced_on, c.parcel_id, c.charge_code, c.amount_cents,
         case when c.charge_kind in ('adjustment', 'credit') then c.invoice_number else '' end as one_invoice
     from core.charge_lines as c
     where not c.is_account and c.amount_cents <> 0
@@ -18,9 +12,7 @@ with counted as (
 
 taken_back as (
     select
-        c.carrier,
-        c.parcel_id,
-        c.charge_code,
+        c.carrier, c.parcel_id, c.charge_code,
         -c.amount_cents as amount_cents,
         count(*) as line_count
     from counted as c
@@ -30,11 +22,7 @@ taken_back as (
 -- Few lines have another like them: only those are put in order.
 several as (
     select
-        c.carrier,
-        c.parcel_id,
-        c.charge_code,
-        c.amount_cents,
-        c.one_invoice
+        c.carrier, c.parcel_id, c.charge_code, c.amount_cents, c.one_invoice
     from counted as c
     group by c.carrier, c.parcel_id, c.charge_code, c.amount_cents, c.one_invoice
     having count(*) > 1
@@ -70,12 +58,7 @@ ranked as (
 )
 
 select
-    r.carrier,
-    r.invoice_number,
-    r.line_number,
-    r.parcel_id,
-    r.first_invoice_number,
-    r.first_line_number
+    r.carrier, r.invoice_number, r.line_number, r.parcel_id, r.first_invoice_number, r.first_line_number
 from ranked as r
 left join taken_back as t
     on t.carrier = r.carrier

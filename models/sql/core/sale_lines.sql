@@ -28,15 +28,11 @@ priced as (
 )
 
 select
-    p.sale_id,
-    p.line_number,
-    p.sold_at,
+    p.sale_id, p.line_number, p.sold_at,
     p.known_state as sale_state,
     coalesce(p.channel, 'unknown') as channel,
     p.known_item_type as item_type,
-    p.has_unknown_title,
-    p.quantity,
-    p.goods_cents,
+    p.has_unknown_title, p.quantity, p.goods_cents,
     p.charged_cents as shipping_charged_cents,
     p.refunded_cents as shipping_refunded_cents,
     case
@@ -53,7 +49,6 @@ select
             )
         else 0
     end as fee_on_shipping_cents,
-    p.destination_prefix,
-    p.deliver_by
+    p.destination_prefix, p.deliver_by
 from priced as p
 left join accepted.item_types as t on t.item_type = p.known_item_type

@@ -12,8 +12,7 @@ with only_parcels as (
 
 select
     coalesce(s.parcel_id, o.parcel_id) as parcel_id,
-    s.sale_id,
-    s.line_number
+    s.sale_id, s.line_number
 from accepted.sales as s
 left join only_parcels as o on o.sale_id = s.sale_id and coalesce(s.sale_state, 'sold') <> 'cancelled'
 where coalesce(s.parcel_id, o.parcel_id) is not null

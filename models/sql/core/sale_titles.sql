@@ -2,9 +2,7 @@
 -- rule all of whose words stand in the title. Signs part words; models/titles.py reads them the same way.
 with titled as (
     select
-        s.sale_id,
-        s.line_number,
-        s.title,
+        s.sale_id, s.line_number, s.title,
         ' ' || translate(
             lower(s.title),
             '!"#$%&''()*+,-./:;<=>?@[\]^_`|~' || chr(123) || chr(125) || chr(9) || chr(160),
@@ -17,10 +15,8 @@ with titled as (
 
 fitting as (
     select
-        t.sale_id,
-        t.line_number,
-        w.place,
-        w.item_type
+        t.sale_id, t.line_number,
+        w.place, w.item_type
     from titled as t
     cross join shop.title_words as w
     where t.words like '% ' || w.word || ' %'
@@ -36,9 +32,7 @@ ranked as (
 )
 
 select
-    t.sale_id,
-    t.line_number,
-    t.title,
+    t.sale_id, t.line_number, t.title,
     r.item_type
 from titled as t
 left join ranked as r on r.sale_id = t.sale_id and r.line_number = t.line_number and r.nth = 1

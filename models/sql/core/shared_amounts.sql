@@ -9,11 +9,8 @@ amounts as (
     select
         a.parcel_id as whole,
         0 as whole_line,
-        l.parcel_id,
-        l.sale_id,
-        l.line_number,
-        a.cost_kind,
-        a.amount_cents,
+        l.parcel_id, l.sale_id, l.line_number,
+        a.cost_kind, a.amount_cents,
         l.cost_basis as cost_basis
     from core.parcels as p
     inner join core.packed_lines as l on l.parcel_id = p.parcel_id
@@ -23,11 +20,8 @@ amounts as (
     select
         a.sale_id as whole,
         a.line_number as whole_line,
-        l.parcel_id,
-        l.sale_id,
-        l.line_number,
-        a.cost_kind,
-        a.amount_cents,
+        l.parcel_id, l.sale_id, l.line_number,
+        a.cost_kind, a.amount_cents,
         l.paid_basis as cost_basis
     from core.packed_lines as l
     inner join paid as a on a.sale_id = l.sale_id and a.line_number = l.line_number
@@ -61,9 +55,6 @@ ranked as (
 )
 
 select
-    r.parcel_id,
-    r.sale_id,
-    r.line_number,
-    r.cost_kind,
+    r.parcel_id, r.sale_id, r.line_number, r.cost_kind,
     r.floor_cents + case when r.place <= r.left_over then 1 else 0 end as amount_cents
 from ranked as r

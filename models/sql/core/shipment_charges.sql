@@ -2,10 +2,7 @@
 -- A base price of null: the weight of all is beyond the prices.
 with ruled as (
     select
-        h.parcel_id,
-        h.carrier,
-        h.shipment_id,
-        h.lane_key,
+        h.parcel_id, h.carrier, h.shipment_id, h.lane_key,
         t.*
     from core.shipments as h
     inner join shop.tariff_shipments as t
@@ -15,13 +12,8 @@ with ruled as (
 
 lines as (
     select
-        r.parcel_id,
-        r.service_key,
-        r.parcels_at_least,
-        r.has_own_base,
-        e.charge_kind,
-        e.charge_name,
-        e.amount_cents,
+        r.parcel_id, r.service_key, r.parcels_at_least, r.has_own_base,
+        e.charge_kind, e.charge_name, e.amount_cents,
         row_number() over (
             partition by r.parcel_id, e.charge_kind, e.charge_name order by e.amount_cents desc, s.parcel_id
         ) as place
@@ -119,9 +111,7 @@ charges as (
     from bases as b
     union all
     select
-        l.parcel_id,
-        l.charge_kind,
-        l.charge_name,
+        l.parcel_id, l.charge_kind, l.charge_name,
         cast(sum(case when o.surcharge is null or l.place = 1 then l.amount_cents else 0 end) as bigint) as amount_cents
     from lines as l
     left join shop.tariff_shipment_charges as o
@@ -159,10 +149,7 @@ fuelled as (
 )
 
 select
-    c.parcel_id,
-    c.charge_kind,
-    c.charge_name,
-    c.amount_cents
+    c.parcel_id, c.charge_kind, c.charge_name, c.amount_cents
 from charges as c
 union all
 select

@@ -4,8 +4,7 @@
 with billed as (
     select
         h.parcel_id,
-        b.charge_kind,
-        b.charge_name,
+        b.charge_kind, b.charge_name,
         cast(sum(b.billed_cents) as bigint) as billed_cents
     from core.shipments as h
     inner join core.shipment_parcels as s on s.carrier = h.carrier and s.shipment_id = h.shipment_id
@@ -49,13 +48,10 @@ judged as (
     select
         c.*,
         h.parcel_count,
-        k.has_price,
-        k.has_price
+        k.has_price, k.has_price
         and c.charge_kind in ('surcharge', 'unmapped')
         and (n.surcharge is null or (n.is_of_base and u.has_own_base and o.surcharge is null)) as is_unstated,
-        l.fuel_share_millionths,
-        l.rounding_cents,
-        l.rounding_bias
+        l.fuel_share_millionths, l.rounding_cents, l.rounding_bias
     from compared as c
     inner join core.shipments as h on h.parcel_id = c.parcel_id
     inner join based as k on k.parcel_id = c.parcel_id
@@ -70,8 +66,7 @@ judged as (
 -- Of an option or event each parcel may bear one.
 options as (
     select distinct
-        j.parcel_id,
-        j.charge_name
+        j.parcel_id, j.charge_name
     from judged as j
     inner join core.shipments as h on h.parcel_id = j.parcel_id
     inner join rating.lanes as l on l.lane_key = h.lane_key
@@ -134,12 +129,8 @@ parted as (
 )
 
 select
-    p.parcel_id,
-    p.difference_class,
-    p.charge_kind,
-    p.charge_name,
+    p.parcel_id, p.difference_class, p.charge_kind, p.charge_name,
     case when p.has_price then p.expected_cents end as expected_cents,
-    p.billed_cents,
-    p.difference_cents
+    p.billed_cents, p.difference_cents
 from parted as p
 where p.difference_cents <> 0

@@ -3,9 +3,7 @@
 -- sale, day and service that no invoice names are of the shipment too: its bill may be the bill of all of them.
 with invoiced as (
     select
-        c.carrier,
-        c.shipment_id,
-        c.parcel_id
+        c.carrier, c.shipment_id, c.parcel_id
     from accepted.charges as c
     where c.shipment_id is not null
 ),
@@ -20,8 +18,7 @@ carriers as (
 
 alone as (
     select
-        i.carrier,
-        i.shipment_id,
+        i.carrier, i.shipment_id,
         min(i.parcel_id) as parcel_id
     from invoiced as i
     group by i.carrier, i.shipment_id
@@ -31,8 +28,7 @@ alone as (
 unbilled as (
     select
         o.parcel_id,
-        a.carrier,
-        a.shipment_id
+        a.carrier, a.shipment_id
     from alone as a
     inner join accepted.weights as w on w.parcel_id = a.parcel_id and w.shipment_id is null
     inner join accepted.weights as o
@@ -54,16 +50,12 @@ named as (
     where w.shipment_id is not null
     union
     select
-        i.parcel_id,
-        i.carrier,
-        i.shipment_id
+        i.parcel_id, i.carrier, i.shipment_id
     from invoiced as i
     where i.parcel_id is not null
     union
     select
-        u.parcel_id,
-        u.carrier,
-        u.shipment_id
+        u.parcel_id, u.carrier, u.shipment_id
     from unbilled as u
 ),
 
@@ -76,9 +68,7 @@ placed as (
 )
 
 select
-    p.parcel_id,
-    p.carrier,
-    p.shipment_id,
+    p.parcel_id, p.carrier, p.shipment_id,
     min(p.parcel_id) over (partition by p.carrier, p.shipment_id) as lead_parcel_id,
     count(*) over (partition by p.carrier, p.shipment_id) as parcel_count
 from placed as p

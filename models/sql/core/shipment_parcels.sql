@@ -12,16 +12,13 @@ with base_lines as (
 
 charged as (
     select distinct
-        m.carrier,
-        m.shipment_id
+        m.carrier, m.shipment_id
     from core.shipment_members as m
     inner join core.charge_lines as c on c.parcel_id = m.parcel_id and c.charge_kind = 'base'
 )
 
 select
-    m.parcel_id,
-    m.carrier,
-    m.shipment_id,
+    m.parcel_id, m.carrier, m.shipment_id,
     coalesce(
         min(b.parcel_id) over (partition by m.carrier, m.shipment_id), m.lead_parcel_id
     ) as lead_parcel_id,

@@ -3,14 +3,12 @@
 -- what is greater in each parcel, scale or dimensional weight; or the greater of both sums.
 with weighed as (
     select
-        h.parcel_id,
-        h.lane_key,
+        h.parcel_id, h.lane_key,
         t.weight_added,
         {milli r.scale_weight_lb * l.weight_per_lb} as scale_milli,
         z.dim_weight_milli,
         k.rated_weight_milli,
-        v.minimum_weight_milli,
-        v.weight_step_milli
+        v.minimum_weight_milli, v.weight_step_milli
     from core.shipments as h
     inner join shop.tariff_shipments as t
         on t.service_key = h.service_key and t.parcels_at_least <= h.parcel_count and t.parcels_at_most >= h.parcel_count
@@ -25,9 +23,7 @@ with weighed as (
 
 added as (
     select
-        w.parcel_id,
-        w.lane_key,
-        w.weight_step_milli,
+        w.parcel_id, w.lane_key, w.weight_step_milli,
         greatest(
             case w.weight_added
                 when 'rounded' then sum(w.rated_weight_milli)
@@ -42,15 +38,13 @@ added as (
 
 rounded as (
     select
-        a.parcel_id,
-        a.lane_key,
+        a.parcel_id, a.lane_key,
         cast(ceil(a.heaviest_milli / a.weight_step_milli) as bigint) * a.weight_step_milli as billed_weight_milli
     from added as a
 )
 
 select
-    r.parcel_id,
-    r.billed_weight_milli,
+    r.parcel_id, r.billed_weight_milli,
     p.price_cents,
     -coalesce(
         least(

@@ -2,8 +2,7 @@
 -- A bill is compared with the shop's own facts of every parcel: measured sides, a weight, and a zone that is certain.
 with known as (
     select
-        s.carrier,
-        s.shipment_id,
+        s.carrier, s.shipment_id,
         min(s.lead_parcel_id) as lead_parcel_id,
         min(s.parcel_count) as parcel_count,
         min(p.lane_key) as lane_key,
@@ -20,11 +19,9 @@ with known as (
 )
 
 select
-    k.carrier,
-    k.shipment_id,
+    k.carrier, k.shipment_id,
     k.lead_parcel_id as parcel_id,
-    k.parcel_count,
-    k.lane_key,
+    k.parcel_count, k.lane_key,
     l.service_key,
     case
         when k.lane_count > 1 then 'parcels of several services, zones or days'

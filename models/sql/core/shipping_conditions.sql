@@ -2,9 +2,7 @@
 -- cost the same in the same carton.
 with occurring as (
     select distinct
-        q.lane_key,
-        q.price_class_key,
-        q.scale_band
+        q.lane_key, q.price_class_key, q.scale_band
     from rating.priced as q
     where q.expected_cents is not null
 ),
@@ -12,9 +10,7 @@ with occurring as (
 found as (
     select distinct
         l.lane_class_key,
-        c.is_home,
-        c.place_key,
-        c.declared_steps,
+        c.is_home, c.place_key, c.declared_steps,
         o.scale_band,
         l.fuel_share_millionths,
         coalesce(l.tax_share_millionths, 0) as tax_share_millionths,

@@ -23,9 +23,7 @@ billed as (
 -- A measure that was read in another unit may miss a round figure by a hair.
 bounded as (
     select
-        b.parcel_id,
-        b.weight_unit,
-        b.length_unit,
+        b.parcel_id, b.weight_unit, b.length_unit,
         b.side is not null as has_side,
         min(case when k.unit = b.weight_unit and b.weight <= k.bound + 1e-3 then k.bound end) as weight_bound,
         max(case when k.unit = b.weight_unit then k.bound end) as last_weight,

@@ -10,9 +10,7 @@ with asked as (
 
 ranked as (
     select
-        a.carrier,
-        a.service,
-        a.shipped_on,
+        a.carrier, a.service, a.shipped_on,
         t.tariff_key,
         coalesce(t.ships_from, '') as ships_from,
         row_number() over (
@@ -27,10 +25,6 @@ ranked as (
 )
 
 select
-    r.carrier,
-    r.service,
-    r.shipped_on,
-    r.tariff_key,
-    r.ships_from
+    r.carrier, r.service, r.shipped_on, r.tariff_key, r.ships_from
 from ranked as r
 where r.place = 1

@@ -6,8 +6,7 @@
 select
     '2 x ' || c.carton_code as carton_code,
     c.carton_code as single_code,
-    c.effective_from,
-    c.effective_before,
+    c.effective_from, c.effective_before,
     c.inside_length_in - 2 * coalesce(c.board_in, 0.15625) as inside_length_in,
     c.inside_width_in - 2 * coalesce(c.board_in, 0.15625) as inside_width_in,
     2 * c.inside_height_in - c.telescope_overlap_in as inside_height_in,

@@ -35,10 +35,7 @@ bases as (
 
 tried as (
     select
-        f.parcel_id,
-        f.fuel_cents,
-        f.due_cents,
-        f.is_other_base,
+        f.parcel_id, f.fuel_cents, f.due_cents, f.is_other_base,
         c.charge_count,
         {amount (f.billed_fuelled_cents + b.extra_cents) * f.fuel_share_millionths by f.} - f.due_cents as on_extra_cents,
         {amount (f.billed_fuelled_cents + c.all_cents) * f.fuel_share_millionths by f.} - f.due_cents as on_all_cents
@@ -94,17 +91,13 @@ counted as (
 
 classed as (
     select
-        c.parcel_id,
-        c.left_count,
+        c.parcel_id, c.left_count,
         case
             when c.unjustified_count > 0 then 'surcharge not justified'
             when c.missing_count > 0 then 'surcharge missing'
             else 'unknown'
         end as main_class,
-        f.is_fuel_of_base,
-        f.is_fuel_of_surcharge,
-        f.is_other_base,
-        f.due_cents,
+        f.is_fuel_of_base, f.is_fuel_of_surcharge, f.is_other_base, f.due_cents,
         f.fuel_cents - coalesce(n.on_unrated_cents, 0) as fuel_cents,
         coalesce(n.on_unrated_cents, 0) as on_unrated_cents
     from counted as c
@@ -114,9 +107,7 @@ classed as (
 
 parted as (
     select
-        j.parcel_id,
-        j.charge_kind,
-        j.charge_name,
+        j.parcel_id, j.charge_kind, j.charge_name,
         j.billed_cents - j.weight_cents
         - case when j.charge_kind = 'fuel' then c.on_unrated_cents else 0 end as left_cents,
         case
@@ -135,27 +126,21 @@ parted as (
     where not j.is_unrated
     union all
     select
-        j.parcel_id,
-        j.charge_kind,
-        j.charge_name,
+        j.parcel_id, j.charge_kind, j.charge_name,
         coalesce(j.due_cents, j.billed_cents - j.weight_cents) as left_cents,
         case when j.due_cents is null then 'not checked' else 'option or event' end as difference_class
     from judged as j
     where j.is_unrated
     union all
     select
-        j.parcel_id,
-        j.charge_kind,
-        j.charge_name,
+        j.parcel_id, j.charge_kind, j.charge_name,
         j.billed_cents - j.due_cents as left_cents,
         'other amount' as difference_class
     from judged as j
     where j.is_unrated and j.due_cents is not null
     union all
     select
-        j.parcel_id,
-        j.charge_kind,
-        j.charge_name,
+        j.parcel_id, j.charge_kind, j.charge_name,
         c.on_unrated_cents as left_cents,
         'not checked' as difference_class
     from judged as j
@@ -164,13 +149,8 @@ parted as (
 )
 
 select
-    p.parcel_id,
-    p.charge_kind,
-    p.charge_name,
-    p.difference_class,
-    p.left_cents,
-    c.is_fuel_of_base,
-    c.is_fuel_of_surcharge
+    p.parcel_id, p.charge_kind, p.charge_name, p.difference_class, p.left_cents,
+    c.is_fuel_of_base, c.is_fuel_of_surcharge
 from parted as p
 inner join classed as c on c.parcel_id = p.parcel_id
 where p.left_cents <> 0

@@ -2,12 +2,8 @@
 -- `due_cents` is what an option or event of the tariff comes to; null where the tariff states no amount for the charge.
 with billed as (
     select
-        s.parcel_id,
-        s.charge_kind,
-        s.charge_name,
-        s.billed_cents,
-        l.tariff_key,
-        l.service_key,
+        s.parcel_id, s.charge_kind, s.charge_name, s.billed_cents,
+        l.tariff_key, l.service_key,
         l.priced_zone as zone,
         l.shipped_on,
         b.base_cents,
@@ -22,26 +18,21 @@ with billed as (
 
 rated_names as (
     select distinct
-        t.tariff_key,
-        t.surcharge
+        t.tariff_key, t.surcharge
     from shop.tariff_surcharges as t
 ),
 
 -- Of several rows the one that comes nearest to what was billed.
 stated as (
     select
-        b.parcel_id,
-        b.charge_kind,
-        b.charge_name,
-        b.billed_cents,
+        b.parcel_id, b.charge_kind, b.charge_name, b.billed_cents,
         case
             when e.fixed_cents is not null then e.fixed_cents
             when e.share_millionths is not null
                 then {amount case when e.is_of_declared then b.declared_value_cents else b.base_cents end
                 * e.share_millionths by e.}
         end as full_cents,
-        e.at_least_cents,
-        e.at_most_cents
+        e.at_least_cents, e.at_most_cents
     from billed as b
     left join rated_names as n on n.tariff_key = b.tariff_key and n.surcharge = b.charge_name
     left join shop.tariff_extras as e
@@ -65,10 +56,7 @@ bounded as (
 
 ranked as (
     select
-        b.parcel_id,
-        b.charge_kind,
-        b.charge_name,
-        b.billed_cents,
+        b.parcel_id, b.charge_kind, b.charge_name, b.billed_cents,
         case when b.has_amount then b.due_cents end as due_cents,
         row_number() over (
             partition by b.parcel_id, b.charge_kind, b.charge_name
@@ -78,10 +66,6 @@ ranked as (
 )
 
 select
-    r.parcel_id,
-    r.charge_kind,
-    r.charge_name,
-    r.billed_cents,
-    r.due_cents
+    r.parcel_id, r.charge_kind, r.charge_name, r.billed_cents, r.due_cents
 from ranked as r
 where r.place = 1

@@ -1,17 +1,8 @@
 -- One row per later correction upwards of a parcel's charges that repeats no other line.
 select
-    c.carrier,
-    c.invoice_number,
-    c.line_number,
-    c.invoiced_on,
-    c.parcel_id,
+    c.carrier, c.invoice_number, c.line_number, c.invoiced_on, c.parcel_id,
     p.shipped_month,
-    c.charge_code,
-    c.amount_cents,
-    c.billed_weight_lb,
-    c.billed_length_in,
-    c.billed_width_in,
-    c.billed_height_in
+    c.charge_code, c.amount_cents, c.billed_weight_lb, c.billed_length_in, c.billed_width_in, c.billed_height_in
 from core.charge_lines as c
 inner join core.parcels as p on p.parcel_id = c.parcel_id
 left join core.repeated_lines as r

@@ -17,8 +17,7 @@ with named as (
 )
 
 select
-    n.carrier,
-    n.zone,
+    n.carrier, n.zone,
     case
         when n.zone = 'unknown' then 'unknown'
         when n.zone_number is null then n.zone

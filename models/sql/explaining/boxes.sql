@@ -2,12 +2,9 @@
 -- parcels of that month, contents, packing method and carton, where there is one.
 with sent as (
     select
-        p.shipped_month,
-        p.shipped_on,
-        p.item_type,
+        p.shipped_month, p.shipped_on, p.item_type,
         coalesce(p.packing_method, 'unknown') as packing_method,
-        p.carton_code,
-        p.is_rectangular,
+        p.carton_code, p.is_rectangular,
         coalesce(p.cut_height_in, c.inside_height_in) as used_height_in,
         p.cut_height_in is not null as is_cut
     from core.parcels as p
@@ -19,9 +16,7 @@ with sent as (
 
 better as (
     select
-        b.best_carton_code,
-        b.best_height_in,
-        b.is_cut,
+        b.best_carton_code, b.best_height_in, b.is_cut,
         row_number() over (order by b.parcel_count desc, b.best_carton_code, b.best_height_in) as place
     from sent as s
     inner join analysis.best_cartons as b
@@ -35,31 +30,21 @@ better as (
 
 entries as (
     select
-        e.carton_code,
-        e.effective_from,
-        e.effective_before,
-        e.carton_style,
-        e.inside_length_in,
-        e.inside_width_in
+        e.carton_code, e.effective_from, e.effective_before, e.carton_style, e.inside_length_in, e.inside_width_in
     from core.cartons as e
     union all
     select
         n.today_code as carton_code,
         e.effective_from,
         coalesce(e.effective_before, n.renamed_on) as effective_before,
-        e.carton_style,
-        e.inside_length_in,
-        e.inside_width_in
+        e.carton_style, e.inside_length_in, e.inside_width_in
     from core.cartons as e
     inner join core.renamed_cartons as n on n.carton_code = e.carton_code
     union all
     select
-        t.carton_code,
-        t.effective_from,
-        t.effective_before,
+        t.carton_code, t.effective_from, t.effective_before,
         'telescoped' as carton_style,
-        t.inside_length_in,
-        t.inside_width_in
+        t.inside_length_in, t.inside_width_in
     from core.telescoped_cartons as t
 ),
 
@@ -68,8 +53,7 @@ boxes as (
         'as sent' as looked_at,
         s.carton_code,
         s.used_height_in as inside_height_in,
-        s.is_cut,
-        s.is_rectangular
+        s.is_cut, s.is_rectangular
     from sent as s
     union all
     select
@@ -83,12 +67,9 @@ boxes as (
 )
 
 select
-    b.looked_at,
-    b.carton_code,
-    c.inside_length_in,
-    c.inside_width_in,
-    b.inside_height_in,
-    b.is_cut,
+    b.looked_at, b.carton_code,
+    c.inside_length_in, c.inside_width_in,
+    b.inside_height_in, b.is_cut,
     coalesce(b.is_rectangular, true) and coalesce(c.carton_style, '') <> 'tube' as is_rectangular
 from boxes as b
 cross join sent as s

@@ -18,10 +18,7 @@ expected_lines as (
                 where p.request_id = a.parcel_id and d.discount_cents = e.amount_cents
             ), 'discount')
         end as charge_name,
-        e.amount_cents,
-        e.measure,
-        e.measured,
-        e.threshold
+        e.amount_cents, e.measure, e.measured, e.threshold
     from core.expected_charges as e
     inner join asked as a on a.parcel_id = e.parcel_id
     where e.charge_kind <> 'tax' or e.amount_cents > 0
@@ -29,8 +26,7 @@ expected_lines as (
 
 expected as (
     select
-        e.charge_kind,
-        e.charge_name,
+        e.charge_kind, e.charge_name,
         cast(sum(e.amount_cents) as bigint) as expected_cents,
         max(e.measure) as measure,
         max(e.measured) as measured,
@@ -41,9 +37,7 @@ expected as (
 
 billed as (
     select
-        b.charge_kind,
-        b.charge_name,
-        b.billed_cents
+        b.charge_kind, b.charge_name, b.billed_cents
     from temp.billed_charges as b
     union all
     select
@@ -58,8 +52,7 @@ billed as (
 
 unchecked as (
     select
-        d.charge_kind,
-        d.charge_name,
+        d.charge_kind, d.charge_name,
         max(d.difference_class) as difference_class
     from marts.billing_differences as d
     inner join asked as a on a.parcel_id = d.parcel_id
@@ -71,9 +64,7 @@ select
     coalesce(e.charge_name, b.charge_name) as charge_name,
     e.expected_cents,
     b.billed_cents,
-    e.measure,
-    e.measured,
-    e.threshold,
+    e.measure, e.measured, e.threshold,
     u.difference_class
 from expected as e
 full join billed as b on b.charge_kind = e.charge_kind and b.charge_name = e.charge_name

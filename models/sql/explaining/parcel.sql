@@ -1,23 +1,12 @@
 -- One row: what is known of the parcel, what the tariff makes of it, what was billed before later corrections.
 select
-    r.length_in,
-    r.width_in,
-    r.height_in,
-    r.scale_weight_lb,
-    r.sides_source,
-    r.zone,
-    z.zone_source,
-    z.learned_prefix,
-    t.agreeing_count,
-    t.zone_bill_count,
+    r.length_in, r.width_in, r.height_in, r.scale_weight_lb, r.sides_source, r.zone,
+    z.zone_source, z.learned_prefix,
+    t.agreeing_count, t.zone_bill_count,
     d.*,
-    c.learned_first_on,
-    c.learned_last_on,
-    c.bill_count,
-    c.left_out_error_cents,
+    c.learned_first_on, c.learned_last_on, c.bill_count, c.left_out_error_cents,
     i.interval_cents,
-    s.shipment_id,
-    s.parcel_count,
+    s.shipment_id, s.parcel_count,
     h.shipment_lacking,
     (
         select sum(e.amount_cents)

@@ -17,28 +17,15 @@ with placed as (
 
 found as (
     select
-        p.parcel_id,
-        p.difference_class,
-        p.carrier,
-        p.invoice_number,
-        p.line_number,
-        p.charge_kind,
-        p.charge_name,
-        p.invoiced_on,
-        p.corrected_invoice_number,
-        p.corrected_line_number,
-        p.expected_cents,
-        p.billed_cents,
+        p.parcel_id, p.difference_class, p.carrier, p.invoice_number, p.line_number, p.charge_kind, p.charge_name,
+        p.invoiced_on, p.corrected_invoice_number, p.corrected_line_number, p.expected_cents, p.billed_cents,
         p.difference_cents
     from placed as p
     union all
     select
         c.parcel_id,
         'duplicate line' as difference_class,
-        c.carrier,
-        c.invoice_number,
-        c.line_number,
-        c.charge_kind,
+        c.carrier, c.invoice_number, c.line_number, c.charge_kind,
         coalesce(c.surcharge, c.charge_kind) as charge_name,
         c.invoiced_on,
         r.first_invoice_number as corrected_invoice_number,
@@ -51,16 +38,10 @@ found as (
         on c.carrier = r.carrier and c.invoice_number = r.invoice_number and c.line_number = r.line_number
     union all
     select
-        a.parcel_id,
-        a.difference_class,
-        a.carrier,
-        a.invoice_number,
-        a.line_number,
+        a.parcel_id, a.difference_class, a.carrier, a.invoice_number, a.line_number,
         'adjustment' as charge_kind,
         lower(a.charge_code) as charge_name,
-        a.invoiced_on,
-        a.corrected_invoice_number,
-        a.corrected_line_number,
+        a.invoiced_on, a.corrected_invoice_number, a.corrected_line_number,
         0 as expected_cents,
         a.amount_cents as billed_cents,
         case when a.difference_class = 'option or event' then a.due_cents else a.amount_cents end as difference_cents
@@ -69,14 +50,10 @@ found as (
     select
         a.parcel_id,
         'other amount' as difference_class,
-        a.carrier,
-        a.invoice_number,
-        a.line_number,
+        a.carrier, a.invoice_number, a.line_number,
         'adjustment' as charge_kind,
         lower(a.charge_code) as charge_name,
-        a.invoiced_on,
-        a.corrected_invoice_number,
-        a.corrected_line_number,
+        a.invoiced_on, a.corrected_invoice_number, a.corrected_line_number,
         a.due_cents as expected_cents,
         a.amount_cents as billed_cents,
         a.amount_cents - a.due_cents as difference_cents
@@ -87,8 +64,7 @@ found as (
         t.parcel_id,
         'tax' as difference_class,
         b.carrier,
-        t.invoice_number,
-        t.line_number,
+        t.invoice_number, t.line_number,
         'tax' as charge_kind,
         'tax' as charge_name,
         t.invoiced_on,
@@ -102,19 +78,15 @@ found as (
     where t.billed_cents > t.due_cents + 1
     union all
     select
-        s.parcel_id,
-        s.difference_class,
+        s.parcel_id, s.difference_class,
         b.carrier,
         coalesce(c.invoice_number, b.invoice_number) as invoice_number,
         coalesce(c.line_number, b.line_number) as line_number,
-        s.charge_kind,
-        s.charge_name,
+        s.charge_kind, s.charge_name,
         coalesce(c.invoiced_on, b.invoiced_on) as invoiced_on,
         b.invoice_number as corrected_invoice_number,
         b.line_number as corrected_line_number,
-        s.expected_cents,
-        s.billed_cents,
-        s.difference_cents
+        s.expected_cents, s.billed_cents, s.difference_cents
     from core.shipment_differences as s
     inner join core.billed_parcels as b on b.parcel_id = s.parcel_id
     left join core.billed_charges as c
@@ -123,9 +95,7 @@ found as (
     select
         b.parcel_id,
         'not rated' as difference_class,
-        b.carrier,
-        b.invoice_number,
-        b.line_number,
+        b.carrier, b.invoice_number, b.line_number,
         'base' as charge_kind,
         p.lacking as charge_name,
         b.invoiced_on,
@@ -142,10 +112,6 @@ found as (
 
 select
     f.*,
-    p.shipped_on,
-    p.shipped_month,
-    p.service,
-    p.item_type,
-    p.carton_code
+    p.shipped_on, p.shipped_month, p.service, p.item_type, p.carton_code
 from found as f
 inner join core.parcels as p on p.parcel_id = f.parcel_id

@@ -14,30 +14,14 @@ marks as (
 )
 
 select
-    c.dispute_id,
-    c.parcel_id,
-    c.difference_class,
-    c.carrier,
-    c.service,
-    c.item_type,
-    c.carton_code,
-    c.shipped_on,
-    c.shipped_month,
-    c.invoice_number,
-    c.line_number,
-    c.invoiced_on,
-    c.corrected_invoice_number,
-    c.corrected_line_number,
-    c.charge_name,
-    c.over_cents,
-    c.credited_cents,
+    c.dispute_id, c.parcel_id, c.difference_class, c.carrier, c.service, c.item_type, c.carton_code, c.shipped_on,
+    c.shipped_month, c.invoice_number, c.line_number, c.invoiced_on, c.corrected_invoice_number,
+    c.corrected_line_number, c.charge_name, c.over_cents, c.credited_cents,
     coalesce(m.dispute_state, 'open') as dispute_state,
     m.recovered_cents,
     cast(m.marked_at as date) as marked_on,
     greatest(c.over_cents - greatest(c.credited_cents, coalesce(m.recovered_cents, 0)), 0) as outstanding_cents,
-    c.own_evidence,
-    c.billed_evidence,
-    c.last_dispute_on,
+    c.own_evidence, c.billed_evidence, c.last_dispute_on,
     c.difference_class not in ('fixed fee', 'rounding')
     and coalesce(m.dispute_state, 'open') = 'open'
     and c.over_cents > c.credited_cents

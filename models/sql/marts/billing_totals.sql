@@ -1,8 +1,6 @@
 -- One row per month of shipping, carrier and cause: what was billed beyond the tariff, and what became of it.
 select
-    d.shipped_month,
-    d.carrier,
-    d.difference_class,
+    d.shipped_month, d.carrier, d.difference_class,
     count(*) as dispute_count,
     {sums d.over_cents, d.credited_cents, d.outstanding_cents},
     count(case when d.is_disputable then 1 end) as disputable_count,

@@ -7,9 +7,7 @@ with months as (
 
 select
     m.last_month as shipped_month,
-    c.carrier,
-    c.service,
-    c.zone,
+    c.carrier, c.service, c.zone,
     {sums c.parcel_count, c.billed_cents},
     cast(round(cast(sum(c.billed_cents) as double) / sum(c.parcel_count)) as bigint) as carriage_per_parcel_cents
 from months as m

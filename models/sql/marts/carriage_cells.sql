@@ -2,8 +2,7 @@
 -- expects, and how many wait for a bill.
 with shipped as (
     select
-        p.shipped_month,
-        p.carrier,
+        p.shipped_month, p.carrier,
         coalesce(p.service, 'unknown') as service,
         coalesce(p.zone, 'unknown') as zone,
         p.item_type,
@@ -20,11 +19,7 @@ with shipped as (
 )
 
 select
-    s.shipped_month,
-    s.carrier,
-    s.service,
-    s.zone,
-    s.item_type,
+    s.shipped_month, s.carrier, s.service, s.zone, s.item_type,
     count(*) as parcel_count,
     count(case when s.is_billed then 1 end) as charged_count,
     cast(sum(case when s.is_billed then s.billed_cents else 0 end) as bigint) as billed_cents,

@@ -3,11 +3,7 @@
 -- median over the parcels.
 with compared as (
     select
-        b.carton_code,
-        b.cut_height_in,
-        b.side,
-        b.billed_in,
-        b.parcel_count,
+        b.carton_code, b.cut_height_in, b.side, b.billed_in, b.parcel_count,
         case b.side
             when 'longest side' then r.longest_side
             when 'second side' then r.second_side
@@ -22,18 +18,14 @@ with compared as (
 
 counted as (
     select
-        c.carton_code,
-        c.cut_height_in,
-        c.side,
+        c.carton_code, c.cut_height_in, c.side,
         cast(floor((c.billed_in - c.named_in) * 100 + 0.5) / 100 as double) as bulge_in,
         c.named_in,
         cast(sum(c.parcel_count) as bigint) as parcel_count
     from compared as c
     where c.named_in is not null
     group by
-        c.carton_code,
-        c.cut_height_in,
-        c.side,
+        c.carton_code, c.cut_height_in, c.side,
         cast(floor((c.billed_in - c.named_in) * 100 + 0.5) / 100 as double),
         c.named_in
 ),
@@ -53,10 +45,7 @@ ranked as (
 )
 
 select
-    r.carton_code,
-    r.cut_height_in,
-    r.side,
-    r.bulge_in,
+    r.carton_code, r.cut_height_in, r.side, r.bulge_in,
     max(r.total) as parcel_count,
     (
         min(case when r.up_to > floor((r.total - 1) / 2) then r.named_in end)

@@ -2,9 +2,7 @@
 -- month of their invoice. The sum of amount_cents is that of all accepted charge lines.
 select
     coalesce(p.shipped_month, c.invoice_month) as shipped_month,
-    c.carrier,
-    c.charge_code,
-    c.charge_kind,
+    c.carrier, c.charge_code, c.charge_kind,
     count(*) as line_count,
     count(distinct case when not c.is_account then c.parcel_id end) as charged_parcel_count,
     cast(sum(c.amount_cents) as bigint) as amount_cents

@@ -10,12 +10,9 @@ with today as (
 
 claims as (
     select
-        c.claim_id,
-        c.parcel_id,
-        p.item_type,
-        p.carrier,
-        c.claim_cause,
-        c.claim_state,
+        c.claim_id, c.parcel_id,
+        p.item_type, p.carrier,
+        c.claim_cause, c.claim_state,
         case
             when c.claim_state = 'reported' and c.filed_on is null then 'file'
             when c.claim_state = 'filed' and c.decided_on is null
@@ -25,17 +22,13 @@ claims as (
             when c.claim_state in ('paid', 'paid in part') and c.paid_cents < c.claimed_cents then 'contest'
         end as claim_task,
         case when p.dated_by in ('shipping', 'label') then p.shipped_on end as shipped_on,
-        c.opened_on,
-        c.filed_on,
-        c.decided_on,
-        c.last_step_on,
+        c.opened_on, c.filed_on, c.decided_on, c.last_step_on,
         case
             when p.dated_by in ('shipping', 'label')
                 then cast(p.shipped_on + f.claim_days * interval '1' day as date)
         end as claim_due_on,
         t.as_of,
-        c.claimed_cents,
-        c.paid_cents,
+        c.claimed_cents, c.paid_cents,
         c.refund_cents + c.replacement_cents + c.return_cost_cents - c.salvage_cents as spent_cents
     from core.claims as c
     cross join today as t
@@ -47,22 +40,13 @@ claims as (
 )
 
 select
-    c.claim_id,
-    c.parcel_id,
-    c.item_type,
-    c.carrier,
-    c.claim_cause,
-    c.claim_task,
-    c.shipped_on,
-    c.opened_on,
-    c.filed_on,
+    c.claim_id, c.parcel_id, c.item_type, c.carrier, c.claim_cause, c.claim_task, c.shipped_on, c.opened_on, c.filed_on,
     c.decided_on,
     case when c.claim_task = 'file' then c.claim_due_on end as claim_due_on,
     case when c.claim_task = 'file' then cast(date_diff('day', c.as_of, c.claim_due_on) as bigint) end as days_left,
     cast(date_diff('day', c.last_step_on, c.as_of) as bigint) as days_waiting,
     case when c.claim_task = 'file' then c.claim_due_on >= c.as_of end as is_in_time,
-    c.claimed_cents,
-    c.paid_cents,
+    c.claimed_cents, c.paid_cents,
     greatest(coalesce(c.claimed_cents, c.spent_cents) - c.paid_cents, 0) as open_cents
 from claims as c
 where c.claim_task is not null

@@ -1,8 +1,7 @@
 -- One row per claim on a parcel that the bench log or an invoice knows: what was packed how, how late it was reported,
 -- what it cost. The carrier's payment is unknown while a claim is open.
 select
-    c.claim_id,
-    c.parcel_id,
+    c.claim_id, c.parcel_id,
     p.item_type,
     coalesce(p.packing_method, 'unknown') as packing_method,
     p.carrier,
@@ -11,9 +10,7 @@ select
     p.shipped_on,
     c.opened_on,
     cast(date_diff('day', p.shipped_on, c.opened_on) as bigint) as reporting_lag_days,
-    c.claim_cause,
-    c.claim_state,
-    c.claimed_cents,
+    c.claim_cause, c.claim_state, c.claimed_cents,
     case
         when c.claim_state in ('reported', 'filed', 'asked', 'appealed') and c.paid_cents = 0 then null
         else c.paid_cents

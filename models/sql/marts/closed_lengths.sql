@@ -3,9 +3,7 @@
 -- four inches.
 with placed as (
     select
-        p.shipped_month,
-        p.carrier,
-        p.carton_code,
+        p.shipped_month, p.carrier, p.carton_code,
         l.limit_in,
         p.length_in - l.limit_in as beyond_in,
         row_number() over (partition by p.parcel_id order by abs(p.length_in - l.limit_in), l.limit_in) as place
@@ -25,10 +23,7 @@ quarters as (
 )
 
 select
-    q.shipped_month,
-    q.carrier,
-    q.carton_code,
-    q.limit_in,
+    q.shipped_month, q.carrier, q.carton_code, q.limit_in,
     q.limit_in + q.quarter_number / 4 as from_length_in,
     q.limit_in + (q.quarter_number + 1) / 4 as until_length_in,
     q.quarter_number >= 0 as is_beyond,

@@ -11,8 +11,7 @@ with caused as (
 )
 
 select
-    p.shipped_month,
-    p.item_type,
+    p.shipped_month, p.item_type,
     coalesce(p.packing_method, 'unknown') as packing_method,
     count(*) as parcel_count,
     count(case when c.is_damaged then 1 end) as damage_count,

@@ -7,8 +7,7 @@ with months as (
 
 select
     m.last_month as shipped_month,
-    d.item_type,
-    d.packing_method,
+    d.item_type, d.packing_method,
     {sums d.parcel_count, d.damage_count, d.loss_count, d.other_claim_count},
     cast(sum(d.damage_count) as double) / sum(d.parcel_count) as crude_damage_rate,
     {sums d.damage_net_cents}

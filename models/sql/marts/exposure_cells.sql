@@ -11,8 +11,7 @@ with caused as (
 )
 
 select
-    p.shipped_on,
-    p.item_type,
+    p.shipped_on, p.item_type,
     coalesce(p.packing_method, 'unknown') as packing_method,
     p.carrier,
     coalesce(p.service, 'unknown') as service,

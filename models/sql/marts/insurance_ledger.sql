@@ -1,7 +1,6 @@
 -- One row per item type and band of the goods' worth: premiums billed, claims for damage or loss, what carriers paid.
 select
-    p.item_type,
-    p.worth_from_cents,
+    p.item_type, p.worth_from_cents,
     count(*) as parcel_count,
     count(case when p.is_insured then 1 end) as insured_parcel_count,
     cast(sum(p.premium_cents) as bigint) as premium_cents,

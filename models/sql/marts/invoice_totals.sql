@@ -2,8 +2,7 @@
 -- is the sum of all lines but the tax is one stated without tax, as many invoices do.
 with invoices as (
     select
-        i.carrier,
-        i.invoice_number,
+        i.carrier, i.invoice_number,
         min(i.invoiced_on) as invoiced_on,
         {sums i.line_count, i.parcel_count, i.amount_cents, i.tax_cents},
         min(i.least_stated_cents) as least_stated_cents,
@@ -26,13 +25,7 @@ checked as (
 )
 
 select
-    c.carrier,
-    c.invoice_number,
-    c.invoiced_on,
-    c.line_count,
-    c.parcel_count,
-    c.amount_cents,
-    c.tax_cents,
+    c.carrier, c.invoice_number, c.invoiced_on, c.line_count, c.parcel_count, c.amount_cents, c.tax_cents,
     case when c.total_check <> 'two totals' then c.most_stated_cents end as stated_cents,
     c.total_check,
     case c.total_check

@@ -1,8 +1,7 @@
 -- One row per month of shipping and item type; account fees stand as item type `account`.
 with summed as (
     select
-        l.shipped_month,
-        l.item_type,
+        l.shipped_month, l.item_type,
         count(distinct case when l.item_type <> 'account' then l.parcel_id end) as parcel_count,
         cast(sum(l.packed_quantity) as bigint) as piece_count,
         {each all: cast(sum(l.$_cents) as bigint) as $_cents}

@@ -29,8 +29,7 @@ widths as (
 
 binned as (
     select
-        w.shipped_month,
-        w.width_cents,
+        w.shipped_month, w.width_cents,
         cast(
             floor(least(greatest(cast(c.margin_cents as double), w.low_cents), w.high_cents) / w.width_cents) as bigint
         ) as bin_number,

@@ -1,10 +1,7 @@
 -- One row per month of shipping, carrier and zone; account fees stand as `account`, with no parcel.
 with summed as (
     select
-        m.shipped_month,
-        m.carrier,
-        m.zone,
-        m.zone_band,
+        m.shipped_month, m.carrier, m.zone, m.zone_band,
         cast(sum(m.parcel_count) as bigint) as parcel_count,
         {each split: cast(sum(m.$_cents) as bigint) as $_cents}
     from marts.margin_cells as m

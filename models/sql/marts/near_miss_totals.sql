@@ -1,10 +1,7 @@
 -- One row per month of shipping, carrier, charge within reach, change, carton and item type, over the parcels that paid.
 -- A parcel counts once, under the charge with the greatest saving, so that the savings add up.
 select
-    n.shipped_month,
-    n.carrier,
-    n.charge_name,
-    n.change,
+    n.shipped_month, n.carrier, n.charge_name, n.change,
     coalesce(n.carton_code, 'unknown') as carton_code,
     n.item_type,
     count(*) as parcel_count,

@@ -4,16 +4,8 @@ with parcels as (
     select
         p.parcel_id,
         false as is_account,
-        p.shipped_on,
-        p.shipped_month,
-        p.carrier,
-        p.service,
-        p.zone,
-        p.item_type,
-        p.channel,
-        p.carton_code,
-        p.packing_method,
-        p.piece_count
+        p.shipped_on, p.shipped_month, p.carrier, p.service, p.zone, p.item_type, p.channel, p.carton_code,
+        p.packing_method, p.piece_count
     from core.parcels as p
     union all
     select distinct

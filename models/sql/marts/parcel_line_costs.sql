@@ -2,9 +2,7 @@
 -- remainder, so that shares add up to the cent. A parcel without a known sale keeps one row, line 0 of sale `unknown`.
 with shares as (
     select
-        s.parcel_id,
-        s.sale_id,
-        s.line_number,
+        s.parcel_id, s.sale_id, s.line_number,
         {each costs: cast(sum(case when s.cost_kind = '$' then s.amount_cents end) as bigint) as $_cents}
     from core.shared_amounts as s
     group by s.parcel_id, s.sale_id, s.line_number

@@ -42,16 +42,13 @@ found as (
     from core.unsent_sales as s
     union all
     select
-        g.shipped_month,
-        g.gap,
-        g.gap_cents
+        g.shipped_month, g.gap, g.gap_cents
     from core.parcel_gaps as g
 ),
 
 missing as (
     select
-        f.shipped_month,
-        f.gap,
+        f.shipped_month, f.gap,
         count(*) as missing_count,
         count(f.gap_cents) as valued_count,
         cast(sum(f.gap_cents) as bigint) as missing_cents
@@ -60,9 +57,7 @@ missing as (
 )
 
 select
-    d.shipped_month,
-    d.gap,
-    d.due_count,
+    d.shipped_month, d.gap, d.due_count,
     coalesce(m.missing_count, 0) as missing_count,
     coalesce(m.valued_count, 0) as valued_count,
     case when m.missing_count is null then 0 else m.missing_cents end as missing_cents

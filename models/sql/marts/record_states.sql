@@ -61,10 +61,7 @@ refused as (
 )
 
 select
-    k.kind,
-    k.row_count,
-    k.first_on,
-    k.last_on,
+    k.kind, k.row_count, k.first_on, k.last_on,
     coalesce(l.delivery_count, 0) as delivery_count,
     l.landed_at,
     coalesce(r.rejected_count, 0) as rejected_count

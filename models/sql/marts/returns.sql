@@ -16,15 +16,9 @@ billed as (
 )
 
 select
-    r.return_id,
-    r.parcel_id,
-    p.item_type,
-    p.carrier,
-    p.shipped_on,
-    p.shipped_month,
-    r.returned_on,
-    r.return_condition,
-    r.return_parcel_id,
+    r.return_id, r.parcel_id,
+    p.item_type, p.carrier, p.shipped_on, p.shipped_month,
+    r.returned_on, r.return_condition, r.return_parcel_id,
     coalesce(c.billed_cents, 0) as way_out_cents,
     coalesce(b.billed_cents, r.return_carriage_cents, 0) as return_carriage_cents,
     coalesce(r.depreciation_cents, 0) as depreciation_cents,

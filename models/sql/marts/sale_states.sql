@@ -21,11 +21,8 @@ sent as (
 )
 
 select
-    s.sold_month,
-    s.sale_state,
-    s.line_count,
+    s.sold_month, s.sale_state, s.line_count,
     coalesce(n.parcel_count, 0) as parcel_count,
-    s.shipping_charged_cents,
-    s.shipping_refunded_cents
+    s.shipping_charged_cents, s.shipping_refunded_cents
 from sold as s
 left join sent as n on n.sold_month = s.sold_month and n.sale_state = s.sale_state

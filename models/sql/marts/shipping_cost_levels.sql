@@ -20,11 +20,7 @@ shipped as (
         coalesce(z.zone_band, 'unknown') as zone_band,
         c.shipped_on,
         {sum costs: c.$_cents} - c.damage_net_cents as cost_cents,
-        c.damage_net_cents,
-        c.shipping_charged_cents,
-        c.allowance_cents,
-        c.fee_on_shipping_cents,
-        c.margin_cents
+        c.damage_net_cents, c.shipping_charged_cents, c.allowance_cents, c.fee_on_shipping_cents, c.margin_cents
     from marts.parcel_costs as c
     inner join latest as l on l.shipped_month = c.shipped_month
     left join core.zone_bands as z on z.carrier = c.carrier and z.zone = coalesce(c.zone, 'unknown')
@@ -41,8 +37,7 @@ risks as (
 
 levels as (
     select
-        s.item_type,
-        s.zone_band,
+        s.item_type, s.zone_band,
         min(s.shipped_on) as first_on,
         max(s.shipped_on) as last_on,
         count(*) as parcel_count,

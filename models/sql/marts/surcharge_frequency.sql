@@ -1,8 +1,7 @@
 -- One row per month of shipping, carrier and surcharge: how many of the carrier's charged parcels were charged it.
 with shipped as (
     select
-        p.shipped_month,
-        p.carrier,
+        p.shipped_month, p.carrier,
         count(*) as parcel_count
     from core.parcels as p
     where p.has_charges
@@ -10,8 +9,7 @@ with shipped as (
 )
 
 select
-    p.shipped_month,
-    p.carrier,
+    p.shipped_month, p.carrier,
     c.surcharge,
     max(s.parcel_count) as parcel_count,
     count(distinct c.parcel_id) as charged_parcel_count,

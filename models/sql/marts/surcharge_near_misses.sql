@@ -7,10 +7,7 @@
 with nearest as (
     select
         c.parcel_id,
-        n.direction,
-        n.charge_name,
-        n.change,
-        n.eighth,
+        n.direction, n.charge_name, n.change, n.eighth,
         row_number() over (
             partition by c.parcel_id, n.direction, n.charge_name
             order by n.eighth, n.base_cents + n.surcharge_cents, n.change
@@ -18,11 +15,7 @@ with nearest as (
         p.expected_cents,
         n.base_cents + n.surcharge_cents
         + {amount n.fuelled_cents * l.fuel_share_millionths by l.} as changed_cents,
-        l.tax_share_millionths,
-        l.tax_rounding_cents,
-        l.tax_rounding_bias,
-        l.is_tax_in_prices,
-        l.is_tax_reclaimable
+        l.tax_share_millionths, l.tax_rounding_cents, l.tax_rounding_bias, l.is_tax_in_prices, l.is_tax_reclaimable
     from core.near_miss_least_changes as n
     inner join core.parcel_classes as c on c.class_key = n.class_key
     inner join rating.priced as p on p.request_id = c.parcel_id
@@ -93,12 +86,8 @@ sorted_cartons as (
 near_parcels as (
     select
         x.*,
-        p.carton_code,
-        p.cut_height_in,
-        p.shipped_on,
-        n.longest_in,
-        n.second_in,
-        n.shortest_in,
+        p.carton_code, p.cut_height_in, p.shipped_on,
+        n.longest_in, n.second_in, n.shortest_in,
         greatest(r.length_in, r.width_in, r.height_in)
         - case when x.change = 'longest side' then s.reach_in * x.eighth / 8 else 0 end as near_length_in,
         r.length_in + r.width_in + r.height_in - greatest(r.length_in, r.width_in, r.height_in)
@@ -116,8 +105,7 @@ near_parcels as (
 
 others as (
     select
-        n.parcel_id,
-        n.charge_name,
+        n.parcel_id, n.charge_name,
         c.carton_code as other_carton_code,
         row_number() over (
             partition by n.parcel_id, n.charge_name
@@ -137,8 +125,7 @@ others as (
 
 cuts as (
     select
-        n.parcel_id,
-        n.charge_name,
+        n.parcel_id, n.charge_name,
         c.is_cuttable
         and coalesce(n.cut_height_in, c.inside_height_in) - s.reach_in * n.eighth / 8
         >= coalesce(c.minimum_height_in, c.inside_width_in / 2)
@@ -160,21 +147,14 @@ cuts as (
 select
     x.parcel_id,
     case when x.direction < 0 then 'paid' else 'just under' end as near_miss,
-    x.charge_name,
-    x.change,
+    x.charge_name, x.change,
     case when x.change <> 'weight' then s.reach_in * x.eighth / 8 end as change_in,
     case when x.change = 'weight' then s.reach_lb * x.eighth / 8 end as change_lb,
     abs(x.spared_cents) as spared_cents,
     x.is_counted,
     k.can_cut,
     o.other_carton_code,
-    p.carrier,
-    p.service,
-    p.zone,
-    p.item_type,
-    p.carton_code,
-    p.shipped_on,
-    p.shipped_month
+    p.carrier, p.service, p.zone, p.item_type, p.carton_code, p.shipped_on, p.shipped_month
 from priced as x
 inner join core.parcels as p on p.parcel_id = x.parcel_id
 cross join shop.settings as s

@@ -9,10 +9,7 @@ with months as (
 yearly as (
     select
         m.shipped_month,
-        c.carrier,
-        c.grouped_by,
-        c.group_name,
-        c.surcharge,
+        c.carrier, c.grouped_by, c.group_name, c.surcharge,
         {sums c.charged_parcel_count, c.amount_cents, c.avoidable_count, c.avoidable_cents}
     from months as m
     inner join core.grouped_surcharges as c
@@ -23,9 +20,7 @@ yearly as (
 at_risk as (
     select
         m.shipped_month,
-        p.carrier,
-        p.grouped_by,
-        p.group_name,
+        p.carrier, p.grouped_by, p.group_name,
         cast(sum(p.parcel_count) as bigint) as parcel_count
     from months as m
     inner join core.grouped_parcels as p
@@ -34,17 +29,11 @@ at_risk as (
 )
 
 select
-    y.shipped_month,
-    y.grouped_by,
-    y.group_name,
-    y.carrier,
-    y.surcharge,
+    y.shipped_month, y.grouped_by, y.group_name, y.carrier, y.surcharge,
     r.parcel_count,
     y.charged_parcel_count,
     cast(y.charged_parcel_count as double) / r.parcel_count as surcharge_rate,
-    y.amount_cents,
-    y.avoidable_count,
-    y.avoidable_cents
+    y.amount_cents, y.avoidable_count, y.avoidable_cents
 from yearly as y
 inner join at_risk as r
     on r.shipped_month = y.shipped_month and r.carrier = y.carrier and r.grouped_by = y.grouped_by

@@ -11,9 +11,7 @@ granted as (
     select
         'dispute' as recovery_kind,
         d.dispute_id as recovery_id,
-        d.parcel_id,
-        d.carrier,
-        d.item_type,
+        d.parcel_id, d.carrier, d.item_type,
         d.marked_on as granted_on,
         d.recovered_cents as granted_cents,
         d.credited_cents as received_cents,
@@ -25,8 +23,7 @@ granted as (
         'claim' as recovery_kind,
         c.claim_id as recovery_id,
         c.parcel_id,
-        p.carrier,
-        p.item_type,
+        p.carrier, p.item_type,
         c.decided_on as granted_on,
         c.granted_cents,
         c.paid_cents as received_cents,
@@ -37,13 +34,7 @@ granted as (
 )
 
 select
-    g.recovery_kind,
-    g.recovery_id,
-    g.parcel_id,
-    g.carrier,
-    g.item_type,
-    g.granted_on,
-    g.granted_cents,
+    g.recovery_kind, g.recovery_id, g.parcel_id, g.carrier, g.item_type, g.granted_on, g.granted_cents,
     g.received_cents,
     g.granted_cents - g.received_cents as owed_cents,
     case

@@ -22,12 +22,7 @@ known as (
 )
 
 select
-    l.parcel_id,
-    l.carrier,
-    l.service,
-    l.sale_id,
-    l.bought_on,
-    l.quoted_cents,
+    l.parcel_id, l.carrier, l.service, l.sale_id, l.bought_on, l.quoted_cents,
     cast(date_diff('day', l.bought_on, t.as_of) as bigint) as unscanned_days,
     l.refund_by_on,
     cast(date_diff('day', t.as_of, l.refund_by_on) as bigint) as refund_days_left

@@ -8,15 +8,7 @@ with ranked as (
 )
 
 select
-    r.shipped_month,
-    r.place,
-    r.parcel_id,
-    r.item_type,
-    r.channel,
-    r.carrier,
-    r.service,
-    r.zone,
-    r.carton_code,
+    r.shipped_month, r.place, r.parcel_id, r.item_type, r.channel, r.carrier, r.service, r.zone, r.carton_code,
     r.packing_method,
     {each split: r.$_cents}
 from ranked as r

@@ -1,7 +1,6 @@
 -- One row per month of shipping, carrier and source: parcels whose zone is not on record, and what gave them one.
 select
-    p.shipped_month,
-    p.carrier,
+    p.shipped_month, p.carrier,
     z.zone_source,
     count(*) as parcel_count
 from core.parcel_zones as z

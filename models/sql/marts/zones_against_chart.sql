@@ -2,12 +2,7 @@
 -- entry do, of how many. Few of many speak against those bills, most of them against the chart.
 with counted as (
     select
-        c.carrier,
-        c.service,
-        c.ships_from,
-        c.chart_prefix,
-        c.charted_zone,
-        c.zone,
+        c.carrier, c.service, c.ships_from, c.chart_prefix, c.charted_zone, c.zone,
         cast(sum(c.parcel_count) as bigint) as parcel_count
     from core.billed_zone_counts as c
     where c.charted_zone is not null
@@ -26,14 +21,7 @@ shared as (
 )
 
 select
-    s.carrier,
-    s.service,
-    s.ships_from,
-    s.chart_prefix,
-    s.zone,
-    s.charted_zone,
-    s.parcel_count,
-    s.bill_count,
+    s.carrier, s.service, s.ships_from, s.chart_prefix, s.zone, s.charted_zone, s.parcel_count, s.bill_count,
     cast(s.parcel_count as double) / s.bill_count as other_share
 from shared as s
 where s.zone <> s.charted_zone

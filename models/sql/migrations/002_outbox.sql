@@ -23,7 +23,7 @@ create table outbox.messages (
     report varchar not null,
     edition integer not null,
     recipient varchar not null,
-    -- queued, sending, sent, unsure or failed: models/mailing.py says what each means.
+    -- queued, sending, sent, unsure or failed: models/delivery_attempts.py says what each means.
     state varchar not null,
     attempts integer not null,
     unanswered_count integer not null,

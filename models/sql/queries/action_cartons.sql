@@ -4,8 +4,7 @@ with {recent analysis.best_cartons}
 select
     r.item_type,
     coalesce(n.today_code, r.carton_code) as carton_code,
-    r.best_carton_code,
-    r.is_cut,
+    r.best_carton_code, r.is_cut,
     min(r.best_height_in) as cut_low_in,
     max(r.best_height_in) as cut_high_in,
     cast(sum(r.parcel_count) as bigint) as parcel_count,

@@ -1,7 +1,6 @@
 -- One row per carrier and cause: what can still be disputed, and by when.
 select
-    d.carrier,
-    d.difference_class,
+    d.carrier, d.difference_class,
     count(distinct d.parcel_id) as parcel_count,
     count(*) as line_count,
     cast(sum(d.outstanding_cents) as bigint) as outstanding_cents,

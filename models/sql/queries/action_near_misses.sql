@@ -4,8 +4,7 @@ with {recent marts.near_miss_totals}
 select
     r.item_type,
     coalesce(n.today_code, r.carton_code) as carton_code,
-    r.charge_name,
-    r.change,
+    r.charge_name, r.change,
     max(r.change_in) as change_in,
     max(r.change_lb) as change_lb,
     cast(sum(r.parcel_count) as bigint) as parcel_count,

@@ -74,6 +74,5 @@ with found as (
 
 select
     case when length(f.evidence) > 200 then substr(f.evidence, 1, 199) || '…' else f.evidence end as evidence,
-    f.parcel_id,
-    f.amount_cents
+    f.parcel_id, f.amount_cents
 from found as f

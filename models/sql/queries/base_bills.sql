@@ -21,12 +21,7 @@ with bills as (
 )
 
 select
-    b.service,
-    b.zone,
-    b.billed_weight_lb,
-    b.base_cents,
-    b.scale_weight_lb,
-    b.volume_in3
+    b.service, b.zone, b.billed_weight_lb, b.base_cents, b.scale_weight_lb, b.volume_in3
 from bills as b
 where
     b.service is not null

@@ -1,14 +1,11 @@
 -- One row per label, or sale without one, that the bench log does not know, of the last days that labels and sales reach to.
 with held as (
     select
-        s.parcel_id,
-        s.sale_id,
-        s.line_number
+        s.parcel_id, s.sale_id, s.line_number
     from core.sale_parcels as s
     union
     select
-        l.parcel_id,
-        l.sale_id,
+        l.parcel_id, l.sale_id,
         k.line_number
     from core.labels as l
     inner join core.sale_lines as k on k.sale_id = l.sale_id
@@ -18,8 +15,7 @@ with held as (
 
 loose as (
     select
-        k.sale_id,
-        k.line_number
+        k.sale_id, k.line_number
     from core.sale_lines as k
     left join held as h on h.sale_id = k.sale_id
     left join accepted.weights as w on w.sale_id = k.sale_id
@@ -28,22 +24,18 @@ loose as (
 
 packed as (
     select
-        h.parcel_id,
-        h.sale_id,
-        h.line_number
+        h.parcel_id, h.sale_id, h.line_number
     from held as h
     union all
     select
         cast(null as varchar) as parcel_id,
-        l.sale_id,
-        l.line_number
+        l.sale_id, l.line_number
     from loose as l
 ),
 
 lines as (
     select
-        p.parcel_id,
-        p.sale_id,
+        p.parcel_id, p.sale_id,
         k.item_type,
         cast(k.sold_at as date) as known_on,
         k.quantity
@@ -54,9 +46,7 @@ lines as (
 
 goods as (
     select
-        l.parcel_id,
-        l.sale_id,
-        l.item_type,
+        l.parcel_id, l.sale_id, l.item_type,
         max(l.known_on) as known_on,
         cast(sum(l.quantity) as bigint) as piece_count
     from lines as l
@@ -75,8 +65,7 @@ known as (
     group by g.parcel_id, case when g.parcel_id is null then g.sale_id end
     union all
     select
-        l.parcel_id,
-        l.sale_id,
+        l.parcel_id, l.sale_id,
         cast(null as varchar) as goods,
         cast(null as varchar) as only_item_type,
         l.bought_on as known_on
@@ -86,11 +75,7 @@ known as (
 )
 
 select
-    k.known_on,
-    k.parcel_id,
-    k.sale_id,
-    k.goods,
-    k.only_item_type
+    k.known_on, k.parcel_id, k.sale_id, k.goods, k.only_item_type
 from known as k
 cross join (select max(n.known_on) as last_on from known as n) as t
 left join (select distinct w.parcel_id from accepted.weights as w) as b on b.parcel_id = k.parcel_id

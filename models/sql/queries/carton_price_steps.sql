@@ -9,8 +9,6 @@ with latest as (
 )
 
 select
-    p.carton_code,
-    p.minimum_quantity,
-    p.unit_cost_cents
+    p.carton_code, p.minimum_quantity, p.unit_cost_cents
 from accepted.carton_prices as p
 inner join latest as l on l.carton_code = p.carton_code and l.effective_from = p.effective_from

@@ -35,13 +35,9 @@ totals as (
 
 select
     cast(date_trunc('month', d.opened_on) as date) as reported_month,
-    a.item_type,
-    a.packing_method,
-    a.carton_code,
-    a.carrier,
+    a.item_type, a.packing_method, a.carton_code, a.carrier,
     d.claim_id,
-    a.like_count,
-    a.like_damaged_count,
+    a.like_count, a.like_damaged_count,
     t.type_count - a.like_count as other_count,
     t.type_damaged_count - a.like_damaged_count as other_damaged_count
 from damaged as d

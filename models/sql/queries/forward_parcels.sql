@@ -19,11 +19,9 @@ months as (
 
 shipped as (
     select
-        c.parcel_id,
-        c.item_type,
+        c.parcel_id, c.item_type,
         coalesce(z.zone_band, 'unknown') as zone_band,
-        c.shipped_on,
-        c.billed_cents,
+        c.shipped_on, c.billed_cents,
         {sum costs: c.$_cents} - c.damage_net_cents as cost_cents,
         coalesce(
             cast(
@@ -44,13 +42,7 @@ shipped as (
 )
 
 select
-    s.parcel_id,
-    s.item_type,
-    s.zone_band,
-    s.shipped_on,
-    s.rated_on,
-    s.billed_cents,
-    s.cost_cents,
+    s.parcel_id, s.item_type, s.zone_band, s.shipped_on, s.rated_on, s.billed_cents, s.cost_cents,
     o.base_cents + o.surcharge_cents as own_cents
 from shipped as s
 left join rating.rated as o on o.request_id = s.parcel_id

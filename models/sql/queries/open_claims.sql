@@ -1,17 +1,9 @@
 -- One row per claim for damage or loss that is not settled and term of its tariff; one row with unknown terms where no
 -- tariff held. The day of shipping is unknown where only an invoice or the claim itself dates the parcel.
 select
-    c.claim_id,
-    c.parcel_id,
-    p.item_type,
-    p.carrier,
-    c.claim_cause,
-    c.claim_state,
-    c.opened_on,
-    c.filed_on,
-    c.decided_on,
-    c.appealed_on,
-    c.delivered_on,
+    c.claim_id, c.parcel_id,
+    p.item_type, p.carrier,
+    c.claim_cause, c.claim_state, c.opened_on, c.filed_on, c.decided_on, c.appealed_on, c.delivered_on,
     case when p.dated_by in ('shipping', 'label') then p.shipped_on end as shipped_on,
     c.claimed_cents,
     greatest(
@@ -19,10 +11,7 @@ select
         - c.paid_cents,
         0
     ) as open_cents,
-    t.claim_step,
-    t.term_length,
-    t.term_unit,
-    t.term_start
+    t.claim_step, t.term_length, t.term_unit, t.term_start
 from core.claims as c
 inner join core.parcels as p on p.parcel_id = c.parcel_id
 left join core.tariff_days as y

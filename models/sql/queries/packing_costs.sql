@@ -1,9 +1,6 @@
 -- One row per packing method: its entry in force, and the shop's wage.
 select
-    m.packing_method,
-    m.material_cents,
-    m.pack_minutes,
-    m.clearance_in,
+    m.packing_method, m.material_cents, m.pack_minutes, m.clearance_in,
     s.wage_cents_per_hour
 from core.packing_methods as m
 inner join core.current_packing_methods as n

@@ -19,14 +19,7 @@ with carriers as (
 
 base_lines as materialized (
     select
-        l.carrier,
-        l.parcel_id,
-        l.invoice_number,
-        l.service,
-        l.zone,
-        l.shipped_on,
-        l.billed_weight_lb,
-        l.amount_cents
+        l.carrier, l.parcel_id, l.invoice_number, l.service, l.zone, l.shipped_on, l.billed_weight_lb, l.amount_cents
     from core.charge_lines as l
     where
         l.charge_kind = 'base' and l.amount_cents > 0 and l.billed_weight_lb > 0
@@ -36,10 +29,7 @@ base_lines as materialized (
 
 billed as materialized (
     select
-        p.parcel_id,
-        p.service,
-        p.zone,
-        p.shipped_on
+        p.parcel_id, p.service, p.zone, p.shipped_on
     from core.parcels as p
     where p.parcel_id in (select b.parcel_id from base_lines as b)
 ),
@@ -59,13 +49,10 @@ bills as (
 
 lanes as (
     select distinct
-        t.tariff_code,
-        t.carrier,
+        t.tariff_code, t.carrier,
         s.service,
         p.zone,
-        t.learned_first_on,
-        t.learned_last_on,
-        t.weight_per_lb,
+        t.learned_first_on, t.learned_last_on, t.weight_per_lb,
         s.weight_step_milli
     from shop.tariffs as t
     inner join shop.tariff_services as s on s.tariff_key = t.tariff_key
@@ -90,16 +77,9 @@ unlisted as (
 
 both_kinds as (
     select
-        n.tariff_code,
-        n.carrier,
-        n.service,
-        n.zone,
-        n.learned_first_on,
-        n.learned_last_on,
-        n.weight_per_lb,
+        n.tariff_code, n.carrier, n.service, n.zone, n.learned_first_on, n.learned_last_on, n.weight_per_lb,
         n.weight_step_milli,
-        b.billed_weight_lb,
-        b.base_cents
+        b.billed_weight_lb, b.base_cents
     from lanes as n
     left join bills as b
         on b.carrier = n.carrier
@@ -109,30 +89,19 @@ both_kinds as (
     union all
     select
         cast(null as varchar) as tariff_code,
-        u.carrier,
-        u.service,
-        u.zone,
-        u.learned_first_on,
-        u.learned_last_on,
+        u.carrier, u.service, u.zone, u.learned_first_on, u.learned_last_on,
         1.0 as weight_per_lb,
         1000 as weight_step_milli,
-        u.billed_weight_lb,
-        u.base_cents
+        u.billed_weight_lb, u.base_cents
     from unlisted as u
     where u.service is not null and u.zone is not null
 )
 
 select
-    k.carrier,
-    k.service,
-    k.zone,
-    k.tariff_code,
+    k.carrier, k.service, k.zone, k.tariff_code,
     cast(k.learned_first_on as date) as learned_first_on,
     cast(k.learned_last_on as date) as learned_last_on,
-    k.weight_per_lb,
-    k.weight_step_milli,
-    k.billed_weight_lb,
-    k.base_cents,
+    k.weight_per_lb, k.weight_step_milli, k.billed_weight_lb, k.base_cents,
     count(k.base_cents) as bill_count
 from both_kinds as k
 group by

@@ -15,9 +15,7 @@ months as (
 
 recent as (
     select
-        p.parcel_id,
-        p.item_type,
-        p.line_count
+        p.parcel_id, p.item_type, p.line_count
     from core.parcels as p
     inner join months as m on m.shipped_month = p.shipped_month
     cross join last_day as d
@@ -43,17 +41,8 @@ numbered as (
 )
 
 select
-    p.parcel_id,
-    p.item_type,
-    p.piece_count,
-    p.carrier,
-    p.service,
-    p.zone,
-    p.shipped_on,
-    p.scale_weight_lb,
-    p.is_residential,
-    p.destination_prefix,
-    p.declared_value_cents,
+    p.parcel_id, p.item_type, p.piece_count, p.carrier, p.service, p.zone, p.shipped_on, p.scale_weight_lb,
+    p.is_residential, p.destination_prefix, p.declared_value_cents,
     e.tare_lb as used_tare_lb,
     e.inside_length_in as used_length_in,
     e.inside_width_in as used_width_in,

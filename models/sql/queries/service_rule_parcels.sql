@@ -1,11 +1,6 @@
 -- One row per parcel of a rule of services, of the last twelve months.
 select
-    r.item_type,
-    r.carrier,
-    r.service,
-    r.zone_low,
-    r.other_carrier,
-    r.other_service,
+    r.item_type, r.carrier, r.service, r.zone_low, r.other_carrier, r.other_service,
     m.parcel_id,
     m.expected_cents as amount_cents
 from analysis.service_rules as r

@@ -10,8 +10,7 @@ with assigned as (
 
 select
     t.trial_id,
-    p.parcel_id,
-    p.shipped_on,
+    p.parcel_id, p.shipped_on,
     a.assigned_method,
     p.packing_method
 from shop.trials as t

@@ -1,7 +1,6 @@
 -- One row per carrier and word of its invoices of unknown kind: lines and cents, the most money first.
 select
-    c.carrier,
-    c.charge_code,
+    c.carrier, c.charge_code,
     count(*) as line_count,
     cast(sum(c.amount_cents) as bigint) as amount_cents
 from accepted.charges as c

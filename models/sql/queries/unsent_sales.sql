@@ -10,8 +10,7 @@ with sales as (
 )
 
 select
-    s.sold_on,
-    s.item_type,
+    s.sold_on, s.item_type,
     count(*) as sale_count,
     cast(sum(s.income_cents) as bigint) as income_cents
 from sales as s

@@ -24,8 +24,7 @@ union all
 select
     substr('surcharge: ' || coalesce(c.surcharge, c.charge_code) || ', ' || p.carrier, 1, 200) as cause,
     cast(date_trunc('week', p.shipped_on) as date) as week_on,
-    c.parcel_id,
-    c.amount_cents
+    c.parcel_id, c.amount_cents
 from core.charge_lines as c
 inner join core.parcels as p on p.parcel_id = c.parcel_id
 where c.charge_kind = 'surcharge' and c.amount_cents > 0 and not c.is_account

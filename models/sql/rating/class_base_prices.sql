@@ -37,11 +37,8 @@ sized_services as (
 
 billed as (
     select
-        c.price_class_key,
-        c.surcharge_class_key,
-        u.service_key,
-        u.season_key,
-        u.zone,
+        c.price_class_key, c.surcharge_class_key,
+        u.service_key, u.season_key, u.zone,
         coalesce(z.price_size, '') as price_size,
         case
             when l.beyond is not null then l.beyond
@@ -60,14 +57,8 @@ billed as (
 discounts as (
     select
         e.season_key,
-        d.service_key,
-        d.zone,
-        d.above_milli,
-        d.up_to_milli,
-        d.share_millionths,
-        d.minimum_charge_cents,
-        d.rounding_cents,
-        d.rounding_bias
+        d.service_key, d.zone, d.above_milli, d.up_to_milli, d.share_millionths, d.minimum_charge_cents,
+        d.rounding_cents, d.rounding_bias
     from shop.tariff_discounts as d
     inner join shop.tariff_services as s on s.service_key = d.service_key
     inner join shop.tariff_seasons as e
@@ -76,10 +67,7 @@ discounts as (
 )
 
 select
-    b.price_class_key,
-    b.surcharge_class_key,
-    b.billed_weight_milli,
-    b.fixed_cents,
+    b.price_class_key, b.surcharge_class_key, b.billed_weight_milli, b.fixed_cents,
     p.price_cents,
     -coalesce(
         least(

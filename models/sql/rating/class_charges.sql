@@ -19,8 +19,7 @@ with lines as (
         'surcharge' as charge_kind,
         s.surcharge as charge_name,
         s.charge_code,
-        c.surcharge_key,
-        c.alternative,
+        c.surcharge_key, c.alternative,
         c.fixed_cents as amount_cents
     from rating.class_base_prices as b
     inner join rating.surcharge_class_charges as c on c.surcharge_class_key = b.surcharge_class_key
@@ -44,9 +43,7 @@ with lines as (
         'surcharge' as charge_kind,
         s.surcharge as charge_name,
         s.charge_code,
-        h.surcharge_key,
-        h.alternative,
-        h.amount_cents
+        h.surcharge_key, h.alternative, h.amount_cents
     from rating.class_percent_charges as h
     inner join shop.tariff_surcharges as s on s.surcharge_key = h.surcharge_key
 )
@@ -57,11 +54,6 @@ select
         partition by l.price_class_key
         order by l.charge_kind, case when l.charge_name = 'discount' then 1 else 0 end, l.surcharge_key, l.amount_cents
     ) as line_number,
-    l.charge_kind,
-    l.charge_name,
-    l.charge_code,
-    l.surcharge_key,
-    l.alternative,
-    l.amount_cents
+    l.charge_kind, l.charge_name, l.charge_code, l.surcharge_key, l.alternative, l.amount_cents
 from lines as l
 where l.amount_cents <> 0

@@ -4,11 +4,8 @@ with shares as (
     select
         b.price_class_key,
         s.surcharge_key,
-        c.alternative,
-        c.surcharge_class_key,
-        s.surcharge,
-        s.at_least_cents,
-        s.at_most_cents,
+        c.alternative, c.surcharge_class_key,
+        s.surcharge, s.at_least_cents, s.at_most_cents,
         case
             when s.per_weight_step_milli is not null
                 then {amount ceil(
@@ -35,9 +32,7 @@ bounded as (
 )
 
 select
-    b.price_class_key,
-    b.surcharge_key,
-    b.alternative,
+    b.price_class_key, b.surcharge_key, b.alternative,
     b.bounded_cents - coalesce(
         least({amount b.bounded_cents * d.share_millionths by d.}, greatest(b.bounded_cents - d.minimum_charge_cents, 0)), 0
     ) as amount_cents

@@ -36,8 +36,7 @@ fuelled as (
         b.price_class_key,
         case when n.fuel_basis_key is not null then b.price_cents + b.discount_cents else 0 end
         + coalesce(f.amount_cents, 0) + coalesce(h.amount_cents, 0) as fuelled_cents,
-        t.rounding_cents,
-        t.rounding_bias
+        t.rounding_cents, t.rounding_bias
     from rating.class_base_prices as b
     inner join rating.surcharge_classes as c on c.surcharge_class_key = b.surcharge_class_key
     inner join shop.tariffs as t on t.tariff_key = c.tariff_key
@@ -48,20 +47,12 @@ fuelled as (
 )
 
 select
-    c.price_class_key,
-    c.lane_class_key,
-    c.goods_bits,
-    c.rated_weight_milli,
-    c.missing_weight_milli,
-    c.is_home,
-    c.place_key,
-    c.declared_steps,
+    c.price_class_key, c.lane_class_key, c.goods_bits, c.rated_weight_milli, c.missing_weight_milli, c.is_home,
+    c.place_key, c.declared_steps,
     b.billed_weight_milli,
     case when b.lacking is null then b.price_cents + b.discount_cents end as base_cents,
     case when b.lacking is null then b.fixed_cents + coalesce(s.amount_cents, 0) end as surcharge_cents,
-    f.fuelled_cents,
-    f.rounding_cents,
-    f.rounding_bias,
+    f.fuelled_cents, f.rounding_cents, f.rounding_bias,
     b.lacking
 from rating.price_classes as c
 inner join rating.class_base_prices as b on b.price_class_key = c.price_class_key

@@ -2,19 +2,13 @@
 -- tariffs those of the one that states the service.
 with asked as (
     select distinct
-        r.carrier,
-        r.service,
-        r.zone,
-        r.shipped_on
+        r.carrier, r.service, r.zone, r.shipped_on
     from rating.requests as r
 ),
 
 dated as (
     select
-        a.carrier,
-        a.service,
-        a.zone,
-        a.shipped_on,
+        a.carrier, a.service, a.zone, a.shipped_on,
         t.tariff_key,
         s.service_key,
         row_number() over (
@@ -30,21 +24,18 @@ dated as (
 
 priced_zones as (
     select distinct
-        p.service_key,
-        p.zone
+        p.service_key, p.zone
     from shop.tariff_prices as p
 ),
 
 -- A zone without prices of its own, and one that is not known, have those of every zone, where there are such.
 zones_asked as (
     select
-        a.service_key,
-        a.zone,
+        a.service_key, a.zone,
         coalesce(max(case when p.zone = a.zone then p.zone end), max(p.zone)) as priced_zone
     from (
         select distinct
-            d.service_key,
-            d.zone
+            d.service_key, d.zone
         from dated as d
     ) as a
     inner join priced_zones as p on p.service_key = a.service_key and (p.zone = a.zone or p.zone = '*')
@@ -54,33 +45,20 @@ zones_asked as (
 select
     {key d.carrier, d.service, d.zone, d.shipped_on} as lane_key,
     {key d.service_key, e.season_key, z.priced_zone, f.fuel_basis_key} as lane_class_key,
-    d.carrier,
-    d.service,
-    d.zone,
-    d.shipped_on,
-    d.tariff_key,
-    d.service_key,
+    d.carrier, d.service, d.zone, d.shipped_on, d.tariff_key, d.service_key,
     e.season_key,
     z.priced_zone,
-    t.length_per_in,
-    t.weight_per_lb,
-    s.side_step_milli,
-    s.side_bias_milli,
-    s.weight_step_milli,
-    s.scale_grain_milli,
-    s.top_step,
-    s.declared_grain_cents,
+    t.length_per_in, t.weight_per_lb,
+    s.side_step_milli, s.side_bias_milli, s.weight_step_milli, s.scale_grain_milli, s.top_step, s.declared_grain_cents,
     s.declared_most_steps,
     coalesce(s.has_residential, false) as has_residential,
-    t.rounding_cents,
-    t.rounding_bias,
+    t.rounding_cents, t.rounding_bias,
     f.fuel_basis_key,
     coalesce(f.share_millionths, 0) as fuel_share_millionths,
     coalesce(f.is_of_base, false) as is_fuel_of_base,
     coalesce(f.is_of_surcharge, false) as is_fuel_of_surcharge,
     x.share_millionths as tax_share_millionths,
-    t.tax_rounding_cents,
-    t.tax_rounding_bias,
+    t.tax_rounding_cents, t.tax_rounding_bias,
     coalesce(t.is_tax_in_prices, false) as is_tax_in_prices,
     coalesce(t.is_tax_reclaimable, false) as is_tax_reclaimable,
     case

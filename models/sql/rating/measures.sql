@@ -2,12 +2,7 @@
 -- A measure is rounded to a thousandth of the tariff's unit before it is compared.
 with distinct_sides as (
     select distinct
-        s.size_key,
-        s.service_key,
-        s.longest_milli,
-        s.second_milli,
-        s.shortest_milli,
-        s.is_rectangular
+        s.size_key, s.service_key, s.longest_milli, s.second_milli, s.shortest_milli, s.is_rectangular
     from rating.rounded_sides as s
 ),
 
@@ -15,10 +10,7 @@ volumes as (
     select
         d.*,
         d.longest_milli + 2 * (d.second_milli + d.shortest_milli) as length_plus_girth_milli,
-        v.divisor,
-        v.divisor_above_milli,
-        v.density_divisor,
-        v.weight_step_milli,
+        v.divisor, v.divisor_above_milli, v.density_divisor, v.weight_step_milli,
         d.longest_milli / 1000 * (d.second_milli / 1000) * (d.shortest_milli / 1000)
         * case when d.is_rectangular then 1.0 else v.non_rectangular_factor end as volume
     from distinct_sides as d
@@ -48,8 +40,7 @@ measured as (
 compared as (
     select
         m.size_key,
-        c.condition_bit,
-        c.passed_milli,
+        c.condition_bit, c.passed_milli,
         case c.measure
             when 'longest_side' then m.longest_milli
             when 'second_side' then m.second_milli
@@ -76,15 +67,8 @@ held as (
 )
 
 select
-    m.size_key,
-    m.service_key,
-    m.longest_milli,
-    m.second_milli,
-    m.shortest_milli,
-    m.length_plus_girth_milli,
-    m.is_rectangular,
-    m.volume_milli,
-    m.dim_weight_milli,
+    m.size_key, m.service_key, m.longest_milli, m.second_milli, m.shortest_milli, m.length_plus_girth_milli,
+    m.is_rectangular, m.volume_milli, m.dim_weight_milli,
     cast(ceil(m.dim_weight_milli / m.weight_step_milli) as bigint) * m.weight_step_milli as size_rated_milli,
     m.size_density_milli,
     coalesce(h.size_bits, 0) as size_bits

@@ -33,8 +33,7 @@ fitting as (
 
 select
     s.service_key,
-    f.destination_prefix,
-    f.place_key
+    f.destination_prefix, f.place_key
 from fitting as f
 inner join shop.tariff_services as s on s.tariff_key = f.tariff_key and s.has_area
 where f.place = 1

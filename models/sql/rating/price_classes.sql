@@ -3,12 +3,7 @@
 -- A surcharge class is a price class without its weight; the conditions on the rated weight are added to its bits here.
 with occurring as (
     select distinct
-        k.lane_class_key,
-        k.goods_bits,
-        k.rated_weight_milli,
-        k.missing_weight_milli,
-        k.is_home,
-        k.place_key,
+        k.lane_class_key, k.goods_bits, k.rated_weight_milli, k.missing_weight_milli, k.is_home, k.place_key,
         k.declared_steps
     from rating.request_keys as k
     where k.lane_class_key is not null and k.rated_weight_milli is not null
@@ -16,8 +11,7 @@ with occurring as (
 
 lane_classes as (
     select distinct
-        l.lane_class_key,
-        l.service_key
+        l.lane_class_key, l.service_key
     from rating.lanes as l
     where l.lacking is null
 ),
@@ -32,8 +26,7 @@ rated as (
 
 held as (
     select
-        r.service_key,
-        r.rated_weight_milli,
+        r.service_key, r.rated_weight_milli,
         cast(sum(case when r.rated_weight_milli > c.passed_milli then c.condition_bit else 0 end) as bigint) as rated_bits
     from rated as r
     left join shop.tariff_conditions as c on c.service_key = r.service_key and c.measure = 'rated_weight'

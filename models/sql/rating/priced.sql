@@ -2,18 +2,10 @@
 -- Tax is what the shop bears of it: nothing where it gets it back, and less than nothing where that stands in the prices.
 with joined as (
     select
-        k.request_id,
-        k.lane_key,
-        k.scale_band,
-        p.price_class_key,
-        p.base_cents,
-        p.surcharge_cents,
+        k.request_id, k.lane_key, k.scale_band,
+        p.price_class_key, p.base_cents, p.surcharge_cents,
         case when p.base_cents is not null then {amount p.fuelled_cents * k.fuel_share_millionths by p.} end as fuel_cents,
-        x.tax_share_millionths,
-        x.tax_rounding_cents,
-        x.tax_rounding_bias,
-        x.is_tax_in_prices,
-        x.is_tax_reclaimable,
+        x.tax_share_millionths, x.tax_rounding_cents, x.tax_rounding_bias, x.is_tax_in_prices, x.is_tax_reclaimable,
         case
             when p.price_class_key is not null then p.lacking
             when l.lacking is not null then l.lacking
@@ -45,13 +37,7 @@ taxed as (
 )
 
 select
-    t.request_id,
-    t.lane_key,
-    t.price_class_key,
-    t.scale_band,
-    t.base_cents,
-    t.surcharge_cents,
-    t.fuel_cents,
+    t.request_id, t.lane_key, t.price_class_key, t.scale_band, t.base_cents, t.surcharge_cents, t.fuel_cents,
     t.tax_cents,
     t.base_cents + t.surcharge_cents + t.fuel_cents + t.tax_cents as expected_cents,
     t.lacking

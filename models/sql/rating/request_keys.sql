@@ -4,15 +4,8 @@
 -- nothing: what a carrier adds for them is expected only where the record shows it.
 with sized as (
     select
-        s.service_key,
-        s.length_in,
-        s.width_in,
-        s.height_in,
-        s.is_rectangular,
-        s.size_key,
-        z.size_bits,
-        z.size_rated_milli,
-        z.size_density_milli
+        s.service_key, s.length_in, s.width_in, s.height_in, s.is_rectangular, s.size_key,
+        z.size_bits, z.size_rated_milli, z.size_density_milli
     from rating.rounded_sides as s
     inner join rating.measures as z on z.size_key = s.size_key
 ),
@@ -20,16 +13,9 @@ with sized as (
 met as (
     select
         r.request_id,
-        l.lane_key,
-        l.lane_class_key,
-        l.fuel_share_millionths,
-        l.service_key,
-        s.size_key,
-        s.size_bits,
-        s.size_rated_milli,
-        s.size_density_milli,
-        l.weight_step_milli,
-        l.top_step,
+        l.lane_key, l.lane_class_key, l.fuel_share_millionths, l.service_key,
+        s.size_key, s.size_bits, s.size_rated_milli, s.size_density_milli,
+        l.weight_step_milli, l.top_step,
         case
             when r.scale_weight_lb > 0 then cast({milli r.scale_weight_lb * l.weight_per_lb} as bigint)
         end as scale_milli,
@@ -54,20 +40,14 @@ met as (
 )
 
 select
-    m.request_id,
-    m.lane_key,
-    m.lane_class_key,
-    m.fuel_share_millionths,
-    m.size_key,
+    m.request_id, m.lane_key, m.lane_class_key, m.fuel_share_millionths, m.size_key,
     c.scale_band,
     m.size_bits + c.scale_bits as goods_bits,
     case
         when m.size_key is not null and c.scale_band is not null then greatest(c.scale_rated_milli, m.size_rated_milli)
     end as rated_weight_milli,
     greatest(m.size_density_milli - c.scale_rated_milli, 0) as missing_weight_milli,
-    m.is_home,
-    m.place_key,
-    m.declared_steps
+    m.is_home, m.place_key, m.declared_steps
 from met as m
 left join rating.weight_bands as c
     on c.service_key = m.service_key

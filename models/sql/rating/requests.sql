@@ -11,9 +11,7 @@ with packed as (
             when c.outside_length_in is not null then 'carton'
             else 'unknown'
         end as sides_source,
-        l.learned_length_in,
-        l.learned_width_in,
-        l.learned_height_in,
+        l.learned_length_in, l.learned_width_in, l.learned_height_in,
         c.outside_length_in as carton_length_in,
         c.outside_width_in as carton_width_in,
         c.outside_height_in - c.inside_height_in + coalesce(p.cut_height_in, c.inside_height_in) as carton_height_in
@@ -33,8 +31,7 @@ with packed as (
 
 select
     p.parcel_id as request_id,
-    p.carrier,
-    p.service,
+    p.carrier, p.service,
     coalesce(p.zone, z.zone) as zone,
     p.shipped_on,
     case k.sides_source
@@ -52,11 +49,7 @@ select
         when 'learned' then k.learned_height_in
         else k.carton_height_in
     end as height_in,
-    p.is_rectangular,
-    p.scale_weight_lb,
-    p.is_residential,
-    p.destination_prefix,
-    p.declared_value_cents,
+    p.is_rectangular, p.scale_weight_lb, p.is_residential, p.destination_prefix, p.declared_value_cents,
     k.sides_source
 from core.parcels as p
 inner join packed as k on k.parcel_id = p.parcel_id

@@ -3,11 +3,7 @@
 -- keeps halves that binary numbers fall short of.
 with given as (
     select distinct
-        r.carrier,
-        r.service,
-        r.length_in,
-        r.width_in,
-        r.height_in,
+        r.carrier, r.service, r.length_in, r.width_in, r.height_in,
         coalesce(r.is_rectangular, true) as is_rectangular
     from rating.requests as r
     where r.length_in > 0 and r.width_in > 0 and r.height_in > 0
@@ -16,12 +12,7 @@ with given as (
 -- Every edition of a service that is asked for: which of them sides belong to is not worth a look at each request.
 editions as (
     select distinct
-        l.carrier,
-        l.service,
-        l.service_key,
-        l.length_per_in,
-        l.side_step_milli,
-        l.side_bias_milli
+        l.carrier, l.service, l.service_key, l.length_per_in, l.side_step_milli, l.side_bias_milli
     from rating.lanes as l
     where l.service_key is not null
 ),
@@ -53,13 +44,7 @@ sorted as (
 )
 
 select
-    s.service_key,
-    s.length_in,
-    s.width_in,
-    s.height_in,
-    s.is_rectangular,
-    s.longest_milli,
-    s.second_milli,
+    s.service_key, s.length_in, s.width_in, s.height_in, s.is_rectangular, s.longest_milli, s.second_milli,
     s.shortest_milli,
     dense_rank() over (
         order by s.service_key, s.longest_milli, s.second_milli, s.shortest_milli, s.is_rectangular

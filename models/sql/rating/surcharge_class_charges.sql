@@ -46,17 +46,14 @@ amounts as (
             {amount a.declared_up_to_cents * s.declared_share_millionths by s.},
             {amount ceil(a.missing_weight_milli / s.missing_step_milli) * s.missing_millicents * 1000 by s.}
         ) as full_cents,
-        s.at_least_cents,
-        s.at_most_cents
+        s.at_least_cents, s.at_most_cents
     from applying as a
     inner join shop.tariff_surcharges as s on s.surcharge_key = a.surcharge_key
 ),
 
 bounded as (
     select
-        a.surcharge_class_key,
-        a.surcharge_key,
-        a.alternative,
+        a.surcharge_class_key, a.surcharge_key, a.alternative,
         case
             when a.full_cents is not null
                 then greatest(least(a.full_cents, coalesce(a.at_most_cents, a.full_cents)), coalesce(a.at_least_cents, 0))
@@ -66,16 +63,13 @@ bounded as (
 
 ranked as (
     select
-        b.surcharge_class_key,
-        b.surcharge_key,
-        b.alternative,
+        b.surcharge_class_key, b.surcharge_key, b.alternative,
         row_number() over (
             partition by b.surcharge_class_key, s.charge_group, case when s.charge_group is null then s.surcharge_key end
             order by
                 case when s.is_greatest then b.fixed_cents else -1 end desc, s.charge_rank desc, s.surcharge_number
         ) as place,
-        s.minimum_weight_milli,
-        s.surcharge,
+        s.minimum_weight_milli, s.surcharge,
         b.fixed_cents
     from bounded as b
     inner join shop.tariff_surcharges as s on s.surcharge_key = b.surcharge_key
@@ -96,11 +90,7 @@ charged as (
 )
 
 select
-    r.surcharge_class_key,
-    r.surcharge_key,
-    r.alternative,
-    r.minimum_weight_milli,
-    r.fixed_cents,
+    r.surcharge_class_key, r.surcharge_key, r.alternative, r.minimum_weight_milli, r.fixed_cents,
     case
         when r.together_cents is not null and d.service_key is not null
             then -least(

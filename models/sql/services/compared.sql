@@ -31,8 +31,7 @@ numbered as (
 
 own as (
     select
-        p.parcel_number,
-        p.expected_cents,
+        p.parcel_number, p.expected_cents,
         coalesce(o.within_cents * (1 + o.fuel_share), 0) as within_cents,
         o.request_id is not null and o.within_cents is null as is_open
     from services.parcels as p
@@ -41,9 +40,7 @@ own as (
 
 judged as (
     select
-        f.parcel_number,
-        f.other_service_key,
-        f.other_cents,
+        f.parcel_number, f.other_service_key, f.other_cents,
         p.expected_cents - f.other_cents as saved_cents,
         cast(ceil(p.within_cents + f.within_cents) as bigint) as learned_within_cents,
         coalesce(f.not_compared, case when p.is_open then 'learned price without an interval' end) as not_compared
@@ -52,8 +49,7 @@ judged as (
 )
 
 select
-    j.parcel_number,
-    j.other_service_key,
+    j.parcel_number, j.other_service_key,
     case when j.not_compared is null then j.other_cents end as other_cents,
     case when j.not_compared is null then j.learned_within_cents end as learned_within_cents,
     case

@@ -17,8 +17,7 @@ code_lengths as (
 
 further as (
     select distinct
-        z.tariff_key,
-        z.service,
+        z.tariff_key, z.service,
         substr(z.destination_prefix, 1, cast(n.figure_count as integer)) as code,
         z.zone
     from shop.tariff_zones as z
@@ -27,8 +26,7 @@ further as (
 
 priced as (
     select distinct
-        p.service_key,
-        p.zone
+        p.service_key, p.zone
     from shop.tariff_prices as p
 ),
 
@@ -57,9 +55,7 @@ charted as (
 )
 
 select
-    c.service_key,
-    c.destination_prefix,
-    c.zone,
+    c.service_key, c.destination_prefix, c.zone,
     coalesce(own.promised_days, every.promised_days) as promised_days,
     case
         when c.zone is null and coalesce(e.zone_count, 2) > 1 then 'no zone by the chart'

@@ -11,8 +11,7 @@ offered as (
     select
         d.shipped_on,
         t.carrier,
-        s.service,
-        s.service_key,
+        s.service, s.service_key,
         row_number() over (
             partition by d.shipped_on, t.carrier, s.service order by t.effective_from desc, t.tariff_key desc
         ) as place
@@ -23,18 +22,10 @@ offered as (
 
 select
     p.parcel_number * 1048576 + o.service_key as request_id,
-    o.carrier,
-    o.service,
+    o.carrier, o.service,
     z.zone,
-    p.shipped_on,
-    p.length_in,
-    p.width_in,
-    p.height_in,
-    p.is_rectangular,
-    p.scale_weight_lb,
-    p.is_residential,
-    p.destination_prefix,
-    p.declared_value_cents,
+    p.shipped_on, p.length_in, p.width_in, p.height_in, p.is_rectangular, p.scale_weight_lb, p.is_residential,
+    p.destination_prefix, p.declared_value_cents,
     coalesce(z.not_compared, case when z.promised_days > p.promised_days then 'slower' end) as not_compared
 from services.parcels as p
 inner join offered as o

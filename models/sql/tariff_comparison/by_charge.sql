@@ -1,17 +1,13 @@
 -- One row per kind and name of charge: amounts and parcels charged it, before and after.
 with lines as (
     select
-        l.parcel_id,
-        l.charge_kind,
-        l.charge_name,
+        l.parcel_id, l.charge_kind, l.charge_name,
         l.amount_cents as before_cents,
         0 as after_cents
     from core.expected_charges as l
     union all
     select
-        l.parcel_id,
-        l.charge_kind,
-        l.charge_name,
+        l.parcel_id, l.charge_kind, l.charge_name,
         0 as before_cents,
         l.amount_cents as after_cents
     from whatif.expected_charges as l
@@ -41,8 +37,7 @@ widths as (
 )
 
 select
-    l.charge_kind,
-    l.charge_name,
+    l.charge_kind, l.charge_name,
     count(distinct case when l.before_cents <> 0 then l.parcel_id end) as before_parcel_count,
     count(distinct case when l.after_cents <> 0 then l.parcel_id end) as after_parcel_count,
     {sums l.before_cents, l.after_cents},

@@ -5,16 +5,14 @@ select
     {sums l.before_cents, l.after_cents}
 from (
     select
-        b.parcel_id,
-        b.charge_name,
+        b.parcel_id, b.charge_name,
         b.amount_cents as before_cents,
         0 as after_cents
     from core.expected_charges as b
     where b.charge_kind = 'surcharge' and b.charge_name <> 'discount'
     union all
     select
-        a.parcel_id,
-        a.charge_name,
+        a.parcel_id, a.charge_name,
         0 as before_cents,
         a.amount_cents as after_cents
     from whatif.expected_charges as a

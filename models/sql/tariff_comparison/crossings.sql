@@ -1,8 +1,6 @@
 -- One row per surcharge, way a parcel crosses its threshold (newly charged, or no longer) and item type.
 select
-    c.surcharge,
-    c.crossing,
-    c.item_type,
+    c.surcharge, c.crossing, c.item_type,
     count(*) as parcel_count,
     cast(sum(c.change_cents) as bigint) as change_cents
 from whatif.crossing_parcels as c

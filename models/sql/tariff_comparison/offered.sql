@@ -1,8 +1,7 @@
 -- One row per request: what the tariff with its terms expects of it; where prices are learned from bills also which price
 -- that is, and how far the whole may be off where it is off by its 95 % interval.
 select
-    p.request_id,
-    p.expected_cents,
+    p.request_id, p.expected_cents,
     f.learned_first_on is not null as is_learned,
     l.service_key || '/' || l.priced_zone || '/' || cast(b.billed_weight_milli as varchar) as price_name,
     cast(i.interval_cents as double) * p.base_cents / nullif(i.price_cents, 0)

@@ -1,9 +1,6 @@
 -- One row per parcel of the carrier in the months looked back on, moved by whole years of 52 weeks into the tariff's days.
 select
-    r.request_id,
-    r.carrier,
-    r.service,
-    r.zone,
+    r.request_id, r.carrier, r.service, r.zone,
     cast(
         r.shipped_on
         + cast(ceil(greatest(date_diff('day', r.shipped_on, t.effective_from), 0) / 364) as integer) * 364 as date

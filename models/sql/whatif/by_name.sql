@@ -1,11 +1,7 @@
 -- One row per tariff, service, carton and cut height: the sides that the catalogue states, as the carrier would round them.
 with billed as (
     select
-        b.tariff_key,
-        b.service,
-        b.carton_code,
-        b.effective_from,
-        b.cut_height_in,
+        b.tariff_key, b.service, b.carton_code, b.effective_from, b.cut_height_in,
         min(b.first_on) as shipped_on
     from core.billed_side_counts as b
     where b.effective_from is not null

@@ -7,8 +7,7 @@
 with differing as (
     select
         b.*,
-        r.request_id,
-        r.shipped_on,
+        r.request_id, r.shipped_on,
         r.service as own_service,
         r.zone as own_zone,
         {facts r},
@@ -40,11 +39,7 @@ wanted as (
 
 facts as (
     select
-        w.parcel_id,
-        w.carrier,
-        w.shipped_on,
-        w.own_service,
-        w.own_zone,
+        w.parcel_id, w.carrier, w.shipped_on, w.own_service, w.own_zone,
         coalesce(w.service, w.own_service) as billed_service,
         coalesce(w.zone, w.own_zone) as billed_zone,
         case when w.has_own_sides then w.length_in else w.billed_length_in end as own_length_in,
@@ -53,12 +48,9 @@ facts as (
         coalesce(w.billed_length_in, w.length_in) as billed_length_in,
         coalesce(w.billed_width_in, w.width_in) as billed_width_in,
         coalesce(w.billed_height_in, w.height_in) as billed_height_in,
-        w.is_rectangular,
-        w.scale_weight_lb,
+        w.is_rectangular, w.scale_weight_lb,
         coalesce(w.billed_weight_lb, w.scale_weight_lb) as billed_weight_lb,
-        w.is_residential,
-        w.destination_prefix,
-        w.declared_value_cents
+        w.is_residential, w.destination_prefix, w.declared_value_cents
     from wanted as w
 ),
 
@@ -74,9 +66,7 @@ adjusted as (
         coalesce(a.billed_height_in, d.height_in) as height_in,
         d.is_rectangular,
         case when a.billed_length_in is null then a.billed_weight_lb else d.scale_weight_lb end as scale_weight_lb,
-        d.is_residential,
-        d.destination_prefix,
-        d.declared_value_cents
+        d.is_residential, d.destination_prefix, d.declared_value_cents
     from core.upward_adjustments as a
     inner join differing as d on d.parcel_id = a.parcel_id
     where a.billed_length_in is not null or a.billed_weight_lb is not null
@@ -98,9 +88,7 @@ stepped as (
         case when n.step >= 2 then f.billed_height_in else f.own_height_in end as height_in,
         f.is_rectangular,
         case when n.step >= 3 then f.billed_weight_lb else f.scale_weight_lb end as scale_weight_lb,
-        f.is_residential,
-        f.destination_prefix,
-        f.declared_value_cents
+        f.is_residential, f.destination_prefix, f.declared_value_cents
     from facts as f
     cross join steps as n
     union all
@@ -109,10 +97,7 @@ stepped as (
     union all
     select
         s.parcel_id || '/parcel' as request_id,
-        r.carrier,
-        r.service,
-        r.zone,
-        r.shipped_on,
+        r.carrier, r.service, r.zone, r.shipped_on,
         {facts r}
     from core.shipments as h
     inner join core.shipment_parcels as s on s.carrier = h.carrier and s.shipment_id = h.shipment_id

@@ -3,8 +3,6 @@
 Working tables stand in the schemas `cartons` and `carton_rating` of the warehouse while it works, then they go.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import asdict, dataclass, field
@@ -22,7 +20,7 @@ from models.settings.cartons import Cartons
 from models.sql_texts import sql_texts
 from models.tables.rating import CLASS_PRICES
 from pipelines.build import rating
-from pipelines.build.working import first_judged, working_schemas
+from pipelines.build.working_tables import first_judged, working_schemas
 from pipelines.shop import warehouse
 
 CLASSES = ("counted", "classes", "used")

@@ -1,7 +1,5 @@
 """Prices plans: parcels joined and parcels split, each part in the cheapest of the sizes to stock."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 
 import numpy as np

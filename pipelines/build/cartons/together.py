@@ -1,7 +1,5 @@
 """Prices the changes of carton together with the other services that are advised. Call it within `working`."""
 
-from __future__ import annotations
-
 import pandas as pd
 
 from models.analyses.services import RULE

@@ -3,15 +3,13 @@
 A file is named by a digest of its rows: what lies there under its name is what the warehouse holds.
 """
 
-from __future__ import annotations
-
 import hashlib
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 
-from models.tables.kept import DATED
+from models.tables.incremental_rules import DATED
 from pipelines.build.spark.storage import Storage
 from pipelines.shop import warehouse
 

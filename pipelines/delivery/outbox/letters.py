@@ -4,15 +4,13 @@ A sender claims what is due in one short transaction, talks to the server withou
 answers over in another. Instants are UTC, without zone. Only the outbox says when a letter is tried again.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Sequence
 from dataclasses import asdict, dataclass
 from datetime import datetime
 from pathlib import Path
 
+from models.delivery_attempts import Letter, State, claimed, settled
 from models.errors import NotFoundError
-from models.mailing import Letter, State, claimed, settled
 from pipelines.delivery.outbox import texts
 from pipelines.shop import warehouse
 from pipelines.shop.settings import Settings

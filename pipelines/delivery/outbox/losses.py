@@ -1,14 +1,12 @@
 """Letters that will not be sent any more unless the owner asks: reported once each, and settled by the owner's word."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from datetime import datetime
 from pathlib import Path
 
 import pandas as pd
 
-from models.mailing import State
+from models.delivery_attempts import State
 from pipelines.delivery.outbox.letters import Queued, queue_within
 from pipelines.shop import warehouse
 from pipelines.shop.warehouse import Connection

@@ -1,13 +1,11 @@
 """The part of sending that needs no warehouse: one sender at a time hands over what it has claimed."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Sequence
 from contextlib import AbstractContextManager
 from functools import partial
 from pathlib import Path
 
-from models.mailing import CUT_OFF, Answer, Reply
+from models.delivery_attempts import CUT_OFF, Answer, Reply
 from pipelines.delivery.outbox import texts
 from pipelines.delivery.outbox.letters import Claimed
 from pipelines.shop import waiting

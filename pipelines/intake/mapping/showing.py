@@ -1,7 +1,5 @@
 """A proposal as a table to read: what feeds what, how sure, why, and what the user should look at."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Mapping, Sequence
 
 from rich.console import Console

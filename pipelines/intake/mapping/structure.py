@@ -1,7 +1,5 @@
 """The structure of a text file, found by the width that most of its rows have: marks, header, end of the table."""
 
-from __future__ import annotations
-
 import io
 import re
 from collections import Counter
@@ -13,8 +11,8 @@ from models.settings.reading_limits import DEFAULTS
 from models.settings.text_files import EMPTY_LINE, stated_structure
 from models.visible import counted
 from pipelines.intake.reading.headers import columns_of_figures, has_empty_end, looks_like_headers, usual_width
+from pipelines.intake.reading.line_cells import QUOTE, Marks
 from pipelines.intake.reading.lines import Found, Lines, rows
-from pipelines.intake.reading.marks import QUOTE, Marks
 from pipelines.intake.reading.shape import Passed, Shape, is_total, records
 from pipelines.shop.settings import Source
 

@@ -1,7 +1,5 @@
 """A dry run: the whole file through the intake's own readers and checks by a proposed map. Nothing is kept."""
 
-from __future__ import annotations
-
 import tempfile
 from collections.abc import Sequence
 from contextlib import closing
@@ -15,8 +13,8 @@ from pipelines.intake.frequent_texts import Rejection, rejections
 from pipelines.intake.joining import companions, joined
 from pipelines.intake.mapping import FileProposal
 from pipelines.intake.mapping.writing import source_table
+from pipelines.intake.reading.archive_notes import texts_of
 from pipelines.intake.reading.finding import Candidate, unpack
-from pipelines.intake.reading.noted import texts_of
 from pipelines.intake.reading.opening import opened
 from pipelines.intake.rejecting import place_lines, reject
 from pipelines.intake.remarks import clear_remarks

@@ -1,7 +1,5 @@
 """Writes a proposed column map into dunnage.toml: comments kept, reasons as comments, the file replaced in one step."""
 
-from __future__ import annotations
-
 import re
 from dataclasses import replace
 from fnmatch import fnmatchcase

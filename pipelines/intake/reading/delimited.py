@@ -4,8 +4,6 @@ Both readings agree on every file, which a test holds. Python's tells the rows t
 text, reads on at the next physical line, and marks the rows that it understood although they break the standard.
 """
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import suppress
@@ -16,6 +14,7 @@ from models.privacy import blanked_sql
 from models.settings.reading_limits import DEFAULTS, Limits
 from models.sql_quoting import literal
 from models.visible import visible
+from pipelines.intake.reading.archive_notes import metadata_sql
 from pipelines.intake.reading.encodings import looks_like_utf8
 from pipelines.intake.reading.finding import Content
 from pipelines.intake.reading.headers import (
@@ -30,11 +29,10 @@ from pipelines.intake.reading.headers import (
     without_header,
 )
 from pipelines.intake.reading.left_edge import begins_at_left, unplaced
+from pipelines.intake.reading.line_cells import Marks
 from pipelines.intake.reading.lines import Found, rows
-from pipelines.intake.reading.marks import Marks
-from pipelines.intake.reading.noted import metadata_sql
-from pipelines.intake.reading.plain import Plainness, looked_through
 from pipelines.intake.reading.plain_paths import plain_file, plain_folder
+from pipelines.intake.reading.plain_proof import Plainness, looked_through
 from pipelines.intake.reading.shape import Passed, Shape, notes, records
 from pipelines.intake.reading.stated import as_exported, marks_of
 from pipelines.intake.reading.tables import (

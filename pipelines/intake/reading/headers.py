@@ -1,7 +1,5 @@
 """Where the table of a text file begins: its headers, found or stated, and what its first rows show."""
 
-from __future__ import annotations
-
 import re
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
@@ -9,8 +7,8 @@ from dataclasses import dataclass
 from itertools import takewhile
 
 from models.settings.reading_limits import Limits
+from pipelines.intake.reading.line_cells import Marks
 from pipelines.intake.reading.lines import Found
-from pipelines.intake.reading.marks import Marks
 from pipelines.intake.reading.tables import plain_header, refuse_shape, source_error, unique_headers
 from pipelines.shop.settings import Source
 

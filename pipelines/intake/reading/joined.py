@@ -1,15 +1,13 @@
 """Files that belong together, read as one table: each row of the first with the row of each other that has its key."""
 
-from __future__ import annotations
-
 from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
 from models.sql_quoting import literal, quoted
 from models.visible import visible
+from pipelines.intake.reading.archive_notes import metadata_sql, notes_of
 from pipelines.intake.reading.delimited import DelimitedFile
-from pipelines.intake.reading.noted import metadata_sql, notes_of
 from pipelines.intake.reading.tables import BESIDE, LINE, Kept, Table, kept_name, source_error, unique_headers
 from pipelines.shop.warehouse import Connection
 

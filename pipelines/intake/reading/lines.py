@@ -5,8 +5,6 @@ width: where the lines would be rows of their own, none of them is taken for a r
 only itself; the next physical line is read on.
 """
 
-from __future__ import annotations
-
 import re
 from collections import deque
 from collections.abc import Callable, Iterator
@@ -15,7 +13,7 @@ from itertools import islice
 from typing import NamedTuple, TextIO
 
 from models.errors import SourceFileError
-from pipelines.intake.reading.marks import UNENDED, Cells, Marks
+from pipelines.intake.reading.line_cells import UNENDED, Cells, Marks
 from pipelines.intake.reading.tables import source_error
 
 # No cell of a record has more lines; a quote that does not end is looked for no further.

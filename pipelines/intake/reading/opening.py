@@ -1,16 +1,14 @@
 """The right reader for a file: by the source's format, or as an export of rejected rows that comes back."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 from dataclasses import replace
 from pathlib import Path
 
 from models.settings.reading_limits import DEFAULTS, Limits
-from pipelines.intake.reading.apart import open_apart, warm_up
 from pipelines.intake.reading.delimited import open_delimited
 from pipelines.intake.reading.encodings import as_utf8, is_utf8
 from pipelines.intake.reading.finding import Content
+from pipelines.intake.reading.own_process import open_apart, warm_up
 from pipelines.intake.reading.tables import REJECT_REF, Table, source_error
 from pipelines.shop.settings import Source
 

@@ -1,7 +1,5 @@
 """Parquet: typed columns, written as the text a person would write, so that one way of reading serves all formats."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache
@@ -10,8 +8,8 @@ from pathlib import Path
 from models.privacy import blanked_sql
 from models.settings.reading_limits import Limits
 from models.sql_quoting import literal, quoted
+from pipelines.intake.reading.archive_notes import metadata_sql
 from pipelines.intake.reading.finding import Content
-from pipelines.intake.reading.noted import metadata_sql
 from pipelines.intake.reading.plain_paths import plain_file, plain_folder
 from pipelines.intake.reading.tables import (
     AS_FOUND,

@@ -1,11 +1,9 @@
 """What a source states of its text files, as the readers need it."""
 
-from __future__ import annotations
-
 import re
 from dataclasses import replace
 
-from pipelines.intake.reading.marks import QUOTE, Marks
+from pipelines.intake.reading.line_cells import QUOTE, Marks
 from pipelines.intake.reading.tables import source_error
 from pipelines.shop.settings import Source
 

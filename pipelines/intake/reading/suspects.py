@@ -3,8 +3,6 @@
 They are empty rows, totals, and the header again. What is found may be less than that; what is not found is none.
 """
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
@@ -13,7 +11,7 @@ from functools import cached_property
 import numpy as np
 import numpy.typing as npt
 
-from pipelines.intake.reading.marks import Marks
+from pipelines.intake.reading.line_cells import Marks
 from pipelines.intake.reading.shape import TOTALS
 
 _LF = 10

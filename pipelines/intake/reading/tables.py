@@ -14,8 +14,8 @@ from models.errors import SourceFileError
 from models.privacy import blanked
 from models.settings.reading_limits import DEFAULTS, Limits
 from models.sql_quoting import quoted
+from pipelines.intake.reading.archive_notes import metadata
 from pipelines.intake.reading.cell_texts import Native
-from pipelines.intake.reading.noted import metadata
 
 if TYPE_CHECKING:
     from pipelines.shop.warehouse import Connection

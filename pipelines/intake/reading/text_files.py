@@ -1,7 +1,5 @@
 """A text file in UTF-8, opened as often as it is looked at."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -11,8 +9,8 @@ from pathlib import Path
 
 from models.settings.reading_limits import Limits
 from pipelines.intake.reading.encodings import refuse_unproven
+from pipelines.intake.reading.line_cells import Marks
 from pipelines.intake.reading.lines import Found, Lines, rows
-from pipelines.intake.reading.marks import Marks
 from pipelines.intake.reading.tables import SAMPLE_CELLS, SAMPLE_ROWS
 
 

@@ -3,16 +3,14 @@
 A row's amounts must add up to its total, where the file states one; else each of its charges is rejected.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
 from models.settings.sources import AMOUNT, LINE_NUMBER, WORD
 from models.sql_quoting import literal, quoted
+from pipelines.intake.reading.archive_notes import metadata_sql, notes_of
 from pipelines.intake.reading.delimited import DelimitedFile
-from pipelines.intake.reading.noted import metadata_sql, notes_of
 from pipelines.intake.reading.tables import BESIDE, FAULT, FAULT_COLUMN, LINE, Kept, Table, kept_name
 from pipelines.shop.warehouse import Connection
 

@@ -3,8 +3,6 @@
 What was said is a row of shop.claim_openings or shop.claim_marks: rows are only added, until the owner erases a claim.
 """
 
-from __future__ import annotations
-
 import datetime as dt
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -14,7 +12,7 @@ from typing import Any
 from models.claims.states import AMOUNTS, REPORTED, Standing, moved
 from models.errors import NotFoundError, SettingsError, WarehouseError
 from models.sql_texts import sql_texts
-from pipelines.review import marking
+from pipelines.review import appended_notes
 from pipelines.shop import warehouse
 from pipelines.shop.settings import Settings
 
@@ -92,7 +90,7 @@ def open_claim(
         if delivered_on:
             opened = Standing(claim_id, REPORTED, opened_on, opened_on, delivered_on=delivered_on)
             _write(connection, opened, claim_id, parcel_id, now)
-        marking.ask_for_a_build(connection)
+        appended_notes.ask_for_a_build(connection)
     return claim_id
 
 
@@ -136,7 +134,7 @@ def mark(
         said: dict[str, Any] = {**_said_amounts(connection, marked_id), **stated}
         with warehouse.transaction(connection):
             _write(connection, replace(after, **said), marked_id, str(row["parcel_id"]), now)
-            marking.ask_for_a_build(connection)
+            appended_notes.ask_for_a_build(connection)
     return after
 
 
@@ -163,7 +161,7 @@ def _last_number() -> str:
 def _write(
     connection: warehouse.Connection, standing: Standing, claim_id: str, parcel_id: str, now: dt.datetime
 ) -> None:
-    at = marking.after_the_last(connection, "shop.claim_marks.claim_id", claim_id, now)
+    at = appended_notes.after_the_last(connection, "shop.claim_marks.claim_id", claim_id, now)
     said = {**asdict(standing), "claim_id": claim_id, "parcel_id": parcel_id, "marked_at": at}
     names = (*_MARKED, "parcel_id", "marked_at")
     marks = ", ".join("?" for _ in names)
@@ -221,7 +219,7 @@ def _named(connection: warehouse.Connection, name: str) -> dict[str, Any]:
     claims_now(connection)
     sql = "select * from claims_now where claim_id = ? or parcel_id = ? order by claim_id"
     found = asked(connection, sql, name, name)
-    marking.hold_to_one([str(row["claim_id"]) for row in found], "claim", name)
+    appended_notes.hold_to_one([str(row["claim_id"]) for row in found], "claim", name)
     return found[0]
 
 

@@ -1,7 +1,5 @@
 """Puts a backup back: unpacked beside, proven alike and usable, and only then swapped in for what is there."""
 
-from __future__ import annotations
-
 import shutil
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
@@ -15,9 +13,17 @@ import tomlkit
 from models.errors import BackupError, SettingsError, WarehouseError
 from pipelines.shop import durable, swapping, warehouse
 from pipelines.shop.backup import contents, copying, sealing
+from pipelines.shop.backup.before_restore import (
+    UNCHANGED,
+    aside,
+    places,
+    present,
+    remove_empty,
+    shop_name,
+    stated_folders,
+)
 from pipelines.shop.backup.contents import Backup
 from pipelines.shop.backup.places import FOLDERS, WAREHOUSE, leading_out
-from pipelines.shop.backup.present import UNCHANGED, aside, places, present, remove_empty, shop_name, stated_folders
 from pipelines.shop.settings import FILE_NAME, Folders, Settings, load
 
 UNSEALED = ".unsealed"

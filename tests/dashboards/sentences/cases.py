@@ -9,7 +9,7 @@ from typing import Any
 
 import pandas as pd
 
-from dashboards.parts import Records
+from dashboards.review_tables import Records
 from models import columns
 from models.fields import Quantity
 from models.tables import TABLES

@@ -16,7 +16,7 @@ import pandas as pd
 import pytest
 
 from dashboards import due_words, explanation, packing_words, sentences, trace_words
-from dashboards.parts import Records
+from dashboards.review_tables import Records
 from dashboards.sentences import entries, topics
 from dashboards.sentences.entry import Entry, definition, of_rows
 from models.plain_rows import plain

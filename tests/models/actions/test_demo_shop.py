@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from dashboards.sections import all_sections
-from dashboards.worded import worded
+from dashboards.word_columns import worded
 from models.actions.action import APART
 from models.shop_units import Units
 from models.tables import TABLES

@@ -8,7 +8,7 @@ from typing import Any
 import pandas as pd
 import pytest
 
-from dashboards.worded import TO_DO, written
+from dashboards.word_columns import TO_DO, written
 from models.actions.action import CARRIAGE, INCOME, PACKING, Action, confidence_words
 from models.actions.joint import excludes
 from models.actions.money_back import CHANCES, claim_actions, dispute_actions

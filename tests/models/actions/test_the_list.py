@@ -7,7 +7,7 @@ from typing import Any
 
 import pandas as pd
 
-from dashboards.worded import worded
+from dashboards.word_columns import worded
 from models.actions.action import Action
 from models.actions.savings import carton_actions
 from models.actions.sizes import size_actions

@@ -9,8 +9,8 @@ from functools import cache
 import pytest
 
 from dashboards.damage_words import alarm_lines, judgement_lines, report_lines
-from dashboards.parts import Review
 from dashboards.review import render
+from dashboards.review_tables import Review
 from dashboards.sections import damage_corrected, damage_watched
 from models.analyses import Question
 from models.shop_units import Units

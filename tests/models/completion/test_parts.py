@@ -6,9 +6,9 @@ import numpy as np
 import pandas as pd
 import pytest
 
-from models.completion import drawn, usual
+from models.completion import expected_amounts, usual
+from models.completion.billing_delays import billed_by_day, is_usually_billed, share_of_month
 from models.completion.claims import claims_known, recovery
-from models.completion.delays import billed_by_day, is_usually_billed, share_of_month
 from models.completion.unbilled import later_charges, unbilled
 from models.completion.unsent import GAP, Sold, unsent
 
@@ -217,12 +217,12 @@ def test_open_claims_recover_what_decided_ones_did() -> None:
     both = pd.concat([paid, losses(1, 20), waiting], ignore_index=True)
     month = pd.Timestamp("2026-10-01")
     assert recovery(both, month, pd.Timestamp("2027-03-31"), RNG).mean == 2_000
-    assert recovery(both, month, pd.Timestamp("2027-12-31"), RNG) == drawn.NOTHING
-    assert recovery(losses(3, 20), month, pd.Timestamp("2027-03-31"), RNG) == drawn.NOTHING
+    assert recovery(both, month, pd.Timestamp("2027-12-31"), RNG) == expected_amounts.NOTHING
+    assert recovery(losses(3, 20), month, pd.Timestamp("2027-03-31"), RNG) == expected_amounts.NOTHING
 
 
 def test_limits_hold_eight_draws_of_ten_and_the_mean() -> None:
-    low, high = drawn.normal(1_000.0, 100.0**2, np.random.default_rng(3)).limits()
+    low, high = expected_amounts.normal(1_000.0, 100.0**2, np.random.default_rng(3)).limits()
     # 1.2816 standard deviations on each side hold 80 percent of a normal distribution.
     assert [low, high] == pytest.approx([1_000 - 128.16, 1_000 + 128.16], abs=8)
-    assert drawn.known(7).limits() == (7, 7)
+    assert expected_amounts.known(7).limits() == (7, 7)

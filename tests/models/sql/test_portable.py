@@ -11,6 +11,7 @@ from sqlglot import exp
 from models.sql_texts import sql_texts
 from pipelines.build.spark.dialect import translated
 from pipelines.build.sql_models import models
+from tests.models.sql import layout
 from tests.models.sql.portability import RULES
 
 TEXTS = {name: model.sql for name, model in models().items()} | {
@@ -49,3 +50,13 @@ def test_models_are_carried_over_whole() -> None:
         ordered = [term for term in there.find_all(exp.Ordered) if not term.args.get("desc")]
         assert all(term.args.get("nulls_first") is False for term in ordered), name
         assert not there.find(exp.ApproxQuantile, exp.PercentileCont), name
+
+
+def test_columns_that_are_passed_on_stand_side_by_side() -> None:
+    texts = {path: path.read_text(encoding="utf-8") for path in layout.FOLDER.rglob("*.sql")}
+    assert [path.name for path, text in texts.items() if layout.laid_out(text) != text] == []
+
+
+def test_what_is_computed_keeps_a_line_of_its_own() -> None:
+    apart = "select\n    a.x,\n    a.y,\n    a.z + 1 as z,\n    b.v,\n    a.w\nfrom s.t as a"
+    assert layout.laid_out(apart) == "select\n    a.x, a.y,\n    a.z + 1 as z,\n    b.v,\n    a.w\nfrom s.t as a"

@@ -12,7 +12,7 @@ import pandas as pd
 
 from models.columns.goods import SALE_STATES
 from models.reference import RECORDS
-from models.tables.kept import DATED
+from models.tables.incremental_rules import DATED
 from models.tariffs.rules import Tariff
 from pipelines.shop import warehouse
 from pipelines.shop.settings import Settings, Shop

@@ -14,7 +14,7 @@ from models import sql_texts
 from models.contracts import validated
 from models.errors import BuildError, CheckFailedError, ContractError
 from models.tables import TABLES
-from models.tables.kept import WORKINGS
+from models.tables.incremental_rules import WORKINGS
 from models.tables.whatifs import SCHEMAS
 from pipelines.build import current, last_build
 from pipelines.build.checks import run_checks, stop_on

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from models.reference import RECORDS
 from models.tables import TABLES
-from models.tables.kept import DATED, WORKINGS
+from models.tables.incremental_rules import DATED, WORKINGS
 from models.tariffs.rules import Tariff
 from pipelines.build import tariffs
 from pipelines.build.sql_models import models

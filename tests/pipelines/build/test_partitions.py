@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from models.tables import TABLES
-from models.tables.kept import LOOKUPS
+from models.tables.incremental_rules import LOOKUPS
 from pipelines.build.partitions import parts, parts_of
 from pipelines.build.sql_models import Model, models
 

@@ -7,7 +7,7 @@ from functools import partial
 from pathlib import Path
 from typing import Protocol
 
-from models.mailing import MOST_ATTEMPTS, Letter, message_id
+from models.delivery_attempts import MOST_ATTEMPTS, Letter, message_id
 from models.settings.mail import Mail
 from pipelines import delivery
 from pipelines.delivery import outbox

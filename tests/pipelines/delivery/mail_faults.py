@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from functools import partial
 from pathlib import Path
 
-from models.mailing import Answer, Letter, State
+from models.delivery_attempts import Answer, Letter, State
 from pipelines import delivery
 from pipelines.delivery import outbox
 from pipelines.shop import warehouse

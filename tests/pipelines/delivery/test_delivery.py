@@ -13,8 +13,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from models.delivery_attempts import Reply
 from models.errors import DeliveryError
-from models.mailing import Reply
 from models.settings.mail import Mail
 from pipelines import delivery
 from pipelines.shop.settings import load

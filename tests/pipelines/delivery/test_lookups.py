@@ -10,7 +10,7 @@ from typing import Any
 
 import pytest
 
-from models.mailing import Reply
+from models.delivery_attempts import Reply
 from models.settings.mail import Mail
 from pipelines import delivery
 from pipelines.delivery.smtp import Talk

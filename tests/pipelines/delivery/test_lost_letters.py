@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from models.mailing import State
+from models.delivery_attempts import State
 from pipelines.cli import main
 from pipelines.delivery import outbox, owner_letters
 from pipelines.shop import warehouse

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from models.mailing import MOST_ATTEMPTS, Reply, State
+from models.delivery_attempts import MOST_ATTEMPTS, Reply, State
 from models.settings.mail import Mail
 from pipelines import delivery
 from pipelines.delivery import outbox

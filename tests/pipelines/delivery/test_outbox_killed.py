@@ -15,7 +15,7 @@ from pathlib import Path
 
 import pytest
 
-from models.mailing import State
+from models.delivery_attempts import State
 from models.sql_texts import sql_texts
 from pipelines import delivery
 from pipelines.delivery import outbox, reports

@@ -13,8 +13,8 @@ from pathlib import Path
 import pandas as pd
 import pytest
 
+from models.delivery_attempts import Reply, State
 from models.errors import SettingsError
-from models.mailing import Reply, State
 from pipelines.cli import main
 from pipelines.delivery import outbox, owner_letters, reports
 from pipelines.review import runs

@@ -9,8 +9,8 @@ from pathlib import Path
 import pytest
 
 from tests.pipelines.intake.small_shop import SmallShop, renamed
+from tests.pipelines.intake.test_decimal_marks import HEADERS, OPEN, WAYS, parquet
 from tests.pipelines.intake.test_formats import workbook
-from tests.pipelines.intake.test_marks import HEADERS, OPEN, WAYS, parquet
 
 TEXTS: list[tuple[str, Callable[[list[str]], bytes]]] = [
     (

@@ -13,7 +13,7 @@ from pathlib import Path
 import pytest
 
 from models.settings.reading_limits import Limits
-from pipelines.intake.reading import apart
+from pipelines.intake.reading import own_process
 from tests.pipelines.intake.raw_workbooks import book, row
 from tests.pipelines.intake.small_shop import SKUS, SmallShop, renamed
 from tests.pipelines.intake.test_names import parquet_of
@@ -91,11 +91,11 @@ def test_a_reader_that_takes_too_long_is_replaced(tmp_path: Path) -> None:
 def test_one_reader_serves_many_files_and_calls(tmp_path: Path) -> None:
     shop = SmallShop(tmp_path, [renamed(SKUS, format="jsonl")])
     shop.take_one("skus-1", RECORD)
-    first = apart._readers[0].running.pid
+    first = own_process._readers[0].running.pid
     shop.take_one("skus-2", RECORD.replace("A", "B"))
-    assert apart._readers[0].running.pid == first
-    apart._readers[0].running.kill()
-    apart._readers[0].running.wait()
+    assert own_process._readers[0].running.pid == first
+    own_process._readers[0].running.kill()
+    own_process._readers[0].running.wait()
     shop.take_one("skus-3", RECORD.replace("A", "C"))
     assert len(shop.accepted()) == 3
 

@@ -11,8 +11,8 @@ import pytest
 
 from pipelines.intake import replaying
 from tests.pipelines.intake.small_shop import SmallShop, lines, renamed
+from tests.pipelines.intake.test_decimal_marks import HEADERS, WAYS, parquet
 from tests.pipelines.intake.test_formats import workbook
-from tests.pipelines.intake.test_marks import HEADERS, WAYS, parquet
 
 TYPED: list[tuple[str, Callable[[list[tuple[Any, ...]]], bytes]]] = [
     ("csv", lambda rows: lines([HEADERS, *rows], ";").encode()),

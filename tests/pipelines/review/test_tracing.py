@@ -13,7 +13,7 @@ import pytest
 
 from dashboards.sections import all_sections
 from models.errors import NotFoundError
-from models.made_from import AMONG, EXACTLY, NONE, PART
+from models.provenance import AMONG, EXACTLY, NONE, PART
 from models.rows import as_dicts
 from models.sql_texts import sql_texts
 from models.tables import TABLES

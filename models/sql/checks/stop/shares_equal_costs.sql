@@ -8,8 +8,7 @@ with shared as (
 )
 
 select
-    c.parcel_id,
-    c.billed_cents,
+    c.parcel_id, c.billed_cents,
     s.billed_cents as shared_billed_cents,
     c.margin_cents,
     s.margin_cents as shared_margin_cents

@@ -15,8 +15,7 @@ summed as (
 )
 
 select
-    s.mart,
-    s.billed_cents,
+    s.mart, s.billed_cents,
     w.billed_cents as parcels_billed_cents,
     s.margin_cents,
     w.margin_cents as parcels_margin_cents

@@ -1,22 +1,14 @@
 -- A key that is made of facts stands for one set of them.
 with lane_classes as (
     select distinct
-        l.lane_class_key,
-        l.service_key,
-        l.season_key,
-        l.zone
+        l.lane_class_key, l.service_key, l.season_key, l.zone
     from rating.lanes as l
     where l.lacking is null
 ),
 
 cases as (
     select distinct
-        c.surcharge_class_key,
-        c.lane_class_key,
-        c.case_bits,
-        c.missing_weight_milli,
-        c.is_home,
-        c.place_key,
+        c.surcharge_class_key, c.lane_class_key, c.case_bits, c.missing_weight_milli, c.is_home, c.place_key,
         c.declared_steps
     from rating.price_classes as c
 ),
@@ -36,8 +28,7 @@ made as (
 )
 
 select
-    m.key_name,
-    m.made_key,
+    m.key_name, m.made_key,
     count(*) as fact_count
 from made as m
 group by m.key_name, m.made_key

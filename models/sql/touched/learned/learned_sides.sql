@@ -4,8 +4,8 @@ with differing as (
     from (select n.* from core.learned_sides as n union all select b.* from history.core.learned_sides as b) as l
     where l.parcel_count >= 5
     group by
-        l.tariff_key, l.service, l.carton_code, l.cut_height_in,
-        l.learned_length_in, l.learned_width_in, l.learned_height_in
+        l.tariff_key, l.service, l.carton_code, l.cut_height_in, l.learned_length_in, l.learned_width_in,
+        l.learned_height_in
     having count(*) = 1
 )
 

@@ -1,14 +1,12 @@
 """How late claims are reported, and how many parcels are really at risk.
 
 A parcel shipped last week has hardly had time to be claimed. The delay follows a law whose scale may drift
-(models/damage/delays.py); what claims show beside every law is found by the product limit in reverse time: a claim of
-lag `t` is compared only with claims of parcels old enough to have shown that lag (S. W. Lagakos, L. M. Barraj, V. De
+(models/damage/delay_laws.py); what claims show beside every law is found by the product limit in reverse time: a claim
+of lag `t` is compared only with claims of parcels old enough to have shown that lag (S. W. Lagakos, L. M. Barraj, V. De
 Gruttola, "Nonparametric analysis of truncated survival data, with application to AIDS", Biometrika 75 (1988), 515-523).
 A parcel of age `a` then counts as the share of claims reported by that age, so that claims / exposure does not
 understate the latest months. Nothing is said of ages that no parcel has reached: claims count up to `window_days`.
 """
-
-from __future__ import annotations
 
 from dataclasses import dataclass
 
@@ -18,7 +16,7 @@ from scipy.special import expit, logit
 
 from models.columns.damage import CURVES
 from models.damage.arrays import Dates, FloatArray, IntArray, days
-from models.damage.delays import Record, delays_of, paths, recorded
+from models.damage.delay_laws import Record, delays_of, paths, recorded
 from models.errors import SettingsError
 
 WINDOW_DAYS = 120

@@ -3,8 +3,6 @@
 pipelines/build/partitions.py reads off the rest: what is kept by parcel, by sale or by month, and what is built whole.
 """
 
-from __future__ import annotations
-
 from models.tables.rating import RATING
 from models.tables.whatifs import WHAT_IFS
 

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from models.mailing import (
+from models.delivery_attempts import (
     LONGEST_WAIT,
     MOST_ATTEMPTS,
     Answer,

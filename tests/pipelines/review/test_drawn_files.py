@@ -11,9 +11,9 @@ from typing import Any
 import pandas as pd
 import pytest
 
-from dashboards.parts import Review
+from dashboards.review_tables import Review
 from models.shop_units import Units
-from pipelines.review import drawn, runs
+from pipelines.review import drawn_files, runs
 from pipelines.shop import program_text
 from tests.pipelines.small_shop import built_shop, land
 
@@ -60,8 +60,8 @@ class Drawing:
 
 def test_what_stands_is_drawn_once(tmp_path: Path) -> None:
     draw, later = Drawing(), replace(REVIEW, made_at=REVIEW.made_at + dt.timedelta(hours=2))
-    first = drawn.drawn(tmp_path, "page", REVIEW, draw)
-    again = drawn.drawn(tmp_path, "page", later, draw)
+    first = drawn_files.drawn(tmp_path, "page", REVIEW, draw)
+    again = drawn_files.drawn(tmp_path, "page", later, draw)
     assert draw.times == 1
     assert first == again == [tmp_path / "page.html", tmp_path / "book.xlsx"]
 
@@ -79,31 +79,31 @@ SPOILT: dict[str, Callable[[Path], object]] = {
 @pytest.mark.parametrize("spoil", SPOILT.values(), ids=SPOILT)
 def test_what_does_not_stand_is_drawn_again(tmp_path: Path, spoil: Callable[[Path], object]) -> None:
     draw = Drawing()
-    drawn.drawn(tmp_path, "page", REVIEW, draw)
+    drawn_files.drawn(tmp_path, "page", REVIEW, draw)
     spoil(tmp_path)
-    page, book = drawn.drawn(tmp_path, "page", REVIEW, draw)
+    page, book = drawn_files.drawn(tmp_path, "page", REVIEW, draw)
     assert draw.times == 2
     assert (page.read_bytes(), book.read_bytes()) == (b"Fernmoor Optics", b"PK")
 
 
 def test_every_part_of_a_review_counts() -> None:
     assert set(OTHER) == {each.name for each in fields(Review) if each.compare}
-    digests = {name: drawn.source_digest(replace(REVIEW, **{name: said})) for name, said in OTHER.items()}
-    assert len({drawn.source_digest(REVIEW), *digests.values()}) == 1 + len(OTHER)
+    digests = {name: drawn_files.source_digest(replace(REVIEW, **{name: said})) for name, said in OTHER.items()}
+    assert len({drawn_files.source_digest(REVIEW), *digests.values()}) == 1 + len(OTHER)
 
 
 def test_every_cell_counts() -> None:
-    digests = {drawn.source_digest(replace(REVIEW, tables={"marts.coverage": rows})) for rows in TABLES.values()}
-    digests.add(drawn.source_digest(replace(REVIEW, tables={"marts.coverage": ROWS.copy()})))
-    digests.add(drawn.source_digest(replace(REVIEW, tables={"marts.record_states": ROWS})))
+    digests = {drawn_files.source_digest(replace(REVIEW, tables={"marts.coverage": rows})) for rows in TABLES.values()}
+    digests.add(drawn_files.source_digest(replace(REVIEW, tables={"marts.coverage": ROWS.copy()})))
+    digests.add(drawn_files.source_digest(replace(REVIEW, tables={"marts.record_states": ROWS})))
     assert len(digests) == len(TABLES) + 2
-    assert drawn.source_digest(REVIEW) in digests
+    assert drawn_files.source_digest(REVIEW) in digests
 
 
 def test_another_program_draws_again(monkeypatch: pytest.MonkeyPatch) -> None:
-    before = drawn.source_digest(REVIEW)
+    before = drawn_files.source_digest(REVIEW)
     monkeypatch.setattr(program_text, "digest", lambda *folders: "of another version")
-    assert drawn.source_digest(REVIEW) != before
+    assert drawn_files.source_digest(REVIEW) != before
 
 
 def test_the_program_is_known_by_all_that_it_draws_with() -> None:

@@ -1,13 +1,11 @@
 """Why a command has nothing to list."""
 
-from __future__ import annotations
-
 from typing import Any
 
 import pandas as pd
 
 from dashboards import sentences
-from dashboards.parts import Records
+from dashboards.review_tables import Records
 from models.shop_units import Units
 
 

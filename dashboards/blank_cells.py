@@ -8,7 +8,7 @@ from typing import Any, Protocol
 import pandas as pd
 
 from dashboards import formats
-from dashboards.parts import Cell
+from dashboards.review_tables import Cell
 from models import columns
 from models.fields import Quantity
 

@@ -10,8 +10,8 @@ from hypothesis import assume, example, given, settings
 from hypothesis import strategies as st
 
 from models.errors import SourceFileError
-from pipelines.intake.reading import plain
-from pipelines.intake.reading.marks import Marks
+from pipelines.intake.reading import plain_proof
+from pipelines.intake.reading.line_cells import Marks
 from pipelines.intake.reading.suspects import Suspects
 from tests.sampling import tries
 
@@ -35,7 +35,7 @@ TEXTS = st.tuples(LINES, st.sampled_from(["", "\n"])).map("".join)
 def test_a_suspect_row_is_found_by_how_its_line_begins(text: str, marks: Marks, headers: tuple[str, ...]) -> None:
     block = text.encode()
     # What opens a quote and does not end it is found before.
-    assume(not marks.quote or plain._is_well_quoted(block, marks))
+    assume(not marks.quote or plain_proof._is_well_quoted(block, marks))
     suspects = Suspects(marks, headers)
     assert suspects.are_in(block) == bool(block and suspects._pattern.search(block))
 
@@ -43,9 +43,9 @@ def test_a_suspect_row_is_found_by_how_its_line_begins(text: str, marks: Marks, 
 def test_where_blocks_are_cut_proves_nothing_else(tmp_path: Path) -> None:
     path = tmp_path / "t.csv"
 
-    def proven(size: int) -> plain.Plainness | None:
-        with patch.object(plain, "_BLOCK", size):
-            found = plain.looked_through(path, path.name, MARKS[0], 1_000, 1, HEADERS[1])
+    def proven(size: int) -> plain_proof.Plainness | None:
+        with patch.object(plain_proof, "_BLOCK", size):
+            found = plain_proof.looked_through(path, path.name, MARKS[0], 1_000, 1, HEADERS[1])
         return found if found.is_plain else None
 
     @given(TEXTS, st.integers(1, 9))
@@ -66,4 +66,4 @@ def test_a_line_without_end_is_given_up_at_its_limit(tmp_path: Path) -> None:
     path = tmp_path / "t.csv"
     path.write_bytes(b"x,y,z\n1,2,3\n" + b"a" * 2_000_000)
     with pytest.raises(SourceFileError, match="line 3 is longer than 100,000 characters"):
-        plain.looked_through(path, path.name, MARKS[0], 100_000, 1, HEADERS[1])
+        plain_proof.looked_through(path, path.name, MARKS[0], 100_000, 1, HEADERS[1])

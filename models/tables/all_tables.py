@@ -1,7 +1,5 @@
 """Contracts of every table that is built: core, rating, marts and analysis; shop.tariff_* are loaded before."""
 
-from __future__ import annotations
-
 from models.contracts import Contract
 from models.tables.billing import BILLING
 from models.tables.carton_stock import CARTON_STOCK

@@ -19,7 +19,7 @@ import pandas as pd
 from pipelines.shop import durable, program_text
 
 if TYPE_CHECKING:
-    from dashboards.parts import Review
+    from dashboards.review_tables import Review
 
 # Libraries whose text or numbers stand in the files.
 LIBRARIES = ("babel", "jinja2", "pandas", "plotly", "xlsxwriter")

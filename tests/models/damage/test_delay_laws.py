@@ -9,8 +9,8 @@ import pytest
 from scipy import stats
 from scipy.special import logsumexp
 
-from models.damage import delays
-from models.damage.delays import GAMMAS, LOGNORMALS, SCALES, TRENDS, Delays, delays_of, law_shares, recorded
+from models.damage import delay_laws
+from models.damage.delay_laws import GAMMAS, LOGNORMALS, SCALES, TRENDS, Delays, delays_of, law_shares, recorded
 
 
 @pytest.mark.parametrize("law", range(len(GAMMAS) + len(LOGNORMALS)))
@@ -38,14 +38,15 @@ def test_the_likelihood_is_that_of_claims_cut_off_by_the_age_of_their_parcels() 
 @pytest.mark.parametrize("walk", [1, 2, 3])
 def test_the_evidence_is_the_sum_over_every_path(walk: int, monkeypatch: pytest.MonkeyPatch) -> None:
     """Three blocks, four scales and five trends: 8,000 paths counted out one by one."""
-    monkeypatch.setattr(delays, "SCALES", np.linspace(2.0, 2.9, 4))
-    delays._step.cache_clear()
+    monkeypatch.setattr(delay_laws, "SCALES", np.linspace(2.0, 2.9, 4))
+    delay_laws._step.cache_clear()
     told = np.random.default_rng(walk).normal(size=(3, 4))
     wide = Delays(told[None])
-    step, states = delays._step(*delays.WALKS[walk]), list(product(range(4), range(5)))
+    step, states = delay_laws._step(*delay_laws.WALKS[walk]), list(product(range(4), range(5)))
     start = np.array(
         [
-            -0.5 * (delays.SCALES[at] - delays.USUAL_SCALE) ** 2 - 0.5 * (TRENDS[trend] / delays.WALKS[walk][1]) ** 2
+            -0.5 * (delay_laws.SCALES[at] - delay_laws.USUAL_SCALE) ** 2
+            - 0.5 * (TRENDS[trend] / delay_laws.WALKS[walk][1]) ** 2
             for at, trend in states
         ]
     )
@@ -60,7 +61,7 @@ def test_the_evidence_is_the_sum_over_every_path(walk: int, monkeypatch: pytest.
         for a, b, c in product(range(20), repeat=3)
     ]
     evidence = wide.evidence[0, walk]
-    delays._step.cache_clear()
+    delay_laws._step.cache_clear()
     assert evidence == pytest.approx(logsumexp(paths), abs=1e-9)
 
 

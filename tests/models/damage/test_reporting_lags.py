@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from statsmodels.duration.survfunc import SurvfuncRight
 
 from models.damage.arrays import FloatArray, IntArray, days
-from models.damage.lags import LagCurve, expected_reports, reporting_lags, reverse_product_limit
+from models.damage.reporting_lags import LagCurve, expected_reports, reporting_lags, reverse_product_limit
 from models.errors import SettingsError
 from tests.models.damage.published import MACK_FACTORS, taylor_ashe
 

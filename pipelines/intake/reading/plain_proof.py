@@ -4,8 +4,6 @@ Plain is a file whose lines all end alike, whose quotes all open or close a cell
 and in which nothing needs a judgement. The proof looks at every byte, at the speed of memory.
 """
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
@@ -15,8 +13,8 @@ from typing import BinaryIO
 import numpy as np
 import numpy.typing as npt
 
+from pipelines.intake.reading.line_cells import FOREIGN, Marks
 from pipelines.intake.reading.lines import too_long
-from pipelines.intake.reading.marks import FOREIGN, Marks
 from pipelines.intake.reading.suspects import Suspects
 
 # Small enough that all looks at a block find it in the processor's cache: twice as fast as with blocks of megabytes.

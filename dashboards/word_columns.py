@@ -11,7 +11,7 @@ from collections.abc import Mapping, Sequence
 import pandas as pd
 
 from dashboards import sentences
-from dashboards.parts import Records
+from dashboards.review_tables import Records
 from dashboards.sentences.actions import ACTIONS, OTHER_WAYS
 from dashboards.sentences.claims import ALARMS
 from dashboards.sentences.entry import listed

@@ -5,8 +5,8 @@ from __future__ import annotations
 import pandas as pd
 import pytest
 
-from dashboards import filled
-from dashboards.shown import Line, Shown
+from dashboards import blank_cells
+from dashboards.template_parts import Line, Shown
 from dashboards.views import _with_dashes
 from models.tables import TABLES
 
@@ -26,10 +26,10 @@ from models.tables import TABLES
 )
 def test_what_is_none(column: str, value: object, is_none: bool) -> None:
     assert any(column in table.columns for table in TABLES.values())
-    assert filled.is_none(column, value) is is_none
+    assert blank_cells.is_none(column, value) is is_none
 
 
-@pytest.mark.parametrize(("count", "text"), [(filled.NARROW, "$0.00"), (filled.NARROW + 1, filled.NONE)])
+@pytest.mark.parametrize(("count", "text"), [(blank_cells.NARROW, "$0.00"), (blank_cells.NARROW + 1, blank_cells.NONE)])
 def test_zeros_are_dashes_in_wide_tables_alone(count: int, text: str) -> None:
     zero = Shown("$0.00", "t", 0, "carton_cents", is_figure=True, is_unknown=False, is_loss=False, is_none=True)
     unknown = Shown("not known", "t", 0, "carton_cents", is_figure=True, is_unknown=True, is_loss=False)
@@ -44,5 +44,5 @@ def test_no_order_is_lacking_only_where_stock_or_use_is_not_known(
     left: int | None, basis: str | None, is_lacking: bool
 ) -> None:
     row = pd.Series({"stock_left": left, "use_basis": basis, "order_count": None}, dtype=object)
-    assert filled.cannot_be("analysis.carton_orders", "order_count")
-    assert filled.is_lacking("order_count", row) is is_lacking
+    assert blank_cells.cannot_be("analysis.carton_orders", "order_count")
+    assert blank_cells.is_lacking("order_count", row) is is_lacking
