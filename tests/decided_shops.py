@@ -209,7 +209,9 @@ def _carriage(true: _Drawn, rng: np.random.Generator) -> pd.DataFrame:
     more = true.carriage[item, method] * rng.gamma(4.0, 0.25, (TYPES, SAMPLED))[item, parcel]
     names = {"parcel_id": [f"S{a}-{b}" for a, b in zip(item, parcel, strict=True)]}
     names |= {"item_type": [f"goods {at}" for at in item], "packing_method": [f"method {at}" for at in method]}
-    return pd.DataFrame(names | {"carton_cents": 120, "postage_cents": np.rint(base + more).astype(np.int64)})
+    return pd.DataFrame(
+        names | {"carton_cents": 120, "cut_and_fill_cents": 0, "postage_cents": np.rint(base + more).astype(np.int64)}
+    )
 
 
 def _cents(kind: Kind, true: _Drawn, rows: pd.DataFrame, rng: np.random.Generator) -> pd.DataFrame:

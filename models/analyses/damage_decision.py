@@ -21,6 +21,7 @@ from models.analyses.damage_model import DamageModel, damage_model
 from models.analyses.damage_records import CELL, DamageRecords, damage_records, named
 from models.analyses.damage_records import READS as RECORDS
 from models.analyses.question import Question, answer
+from models.analyses.repacking import COSTS
 from models.damage.arrays import FloatArray, floats
 from models.damage.decision import MethodCase, PackingDecision, decide
 from models.settings.damage import Damage
@@ -123,13 +124,13 @@ def _current(item_type: str, shop: _Shop) -> str:
 
 
 def _carriage(item_type: str, methods: Sequence[str], shop: _Shop) -> pd.DataFrame:
-    """Carton and postage in cents: sampled parcels x methods, the same parcels for every method.
+    """COSTS in cents: sampled parcels x methods, the same parcels for every method.
 
     Where not every method can be rated on parcels enough, two parcels that cost nothing stand for the sample, so that
     methods differ by nothing.
     """
     rated = shop.carriage[(shop.carriage["item_type"] == item_type) & shop.carriage["packing_method"].isin(methods)]
-    cents = rated["carton_cents"].astype("Float64") + rated["postage_cents"].astype("Float64")
+    cents = rated[[*COSTS]].astype("Float64").sum(axis=1, skipna=False)
     wide = rated.assign(cents=cents).pivot(index="parcel_id", columns="packing_method", values="cents")
     if len(wide):
         wide = wide.loc[:, wide.notna().mean() >= 0.5].dropna()

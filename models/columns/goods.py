@@ -111,7 +111,7 @@ GOODS: dict[str, Definition] = {
     # The packing decision
     "packing_cents": cents("Material and packing time of one parcel", 860, label="Material and labour"),
     "method_carriage_cents": signed_cents(
-        "Carton and postage of the sampled parcels, mean", 2980, label="Carton and postage"
+        "Carton, its cutting and void fill, and postage of the sampled parcels, mean", 2980, label="Carton and postage"
     ),
     "carriage_change_cents": signed_cents("Carton and postage less those of the current method", 210),
     "expected_damage_cents": signed_cents("Damage rate times severity", 330),
@@ -164,5 +164,6 @@ GOODS: dict[str, Definition] = {
     "sampled_parcel_count": count("Parcels rated under every method", 120, label="Parcels rated"),
     "packing_verdict": choice("What follows", "wait", DECISION_VERDICTS, label="Verdict"),
     "is_carriage_rated": flag("Whether parcels were rated again under each method", True),
+    "cut_and_fill_cents": cents("Cutting the carton down, and void fill", 80, label="Cutting and void fill"),
     "postage_cents": cents("Postage by the tariff", 2690),
 }

@@ -96,7 +96,7 @@ def test_a_method_used_on_a_few_parcels_is_not_weighed() -> None:
 def rated(parcel: str, cents: Sequence[int | None]) -> Rows:
     return [
         {"parcel_id": parcel, "item_type": "tripod", "packing_method": method, "clearance_in": 1.0, "carton_code": "C"}
-        | {"carton_cents": 100, "postage_cents": postage}
+        | {"carton_cents": 60, "cut_and_fill_cents": 40, "postage_cents": postage}
         for method, postage in zip(("paper", "foam"), cents, strict=True)
     ]
 

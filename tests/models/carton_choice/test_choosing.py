@@ -55,7 +55,7 @@ def usages(carton: str = "large") -> pd.DataFrame:
     ]
     columns = ["class_key", "shipped_month", "shipped_week", "parcel_count", "spent_cents", "cut down", "item_type"]
     return pd.DataFrame(rows, columns=[*columns, "carton_code"]).assign(
-        spent=lambda rows: rows["spent_cents"], void_cents=0
+        spent=lambda rows: rows["spent_cents"], today_code=lambda rows: rows["carton_code"], void_cents=0
     )
 
 
