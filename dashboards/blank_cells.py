@@ -25,6 +25,7 @@ CANNOT_BE = {
     "marts.shipping_margin": ("margin_change_cents", "margin_per_parcel_cents", "carriage_per_parcel_cents"),
     "analysis.completed_months": ("completed_change_cents", *CHANGE_LIMITS),
     "analysis.packing_decision": ("wait_parcels", "trial_parcels"),
+    "analysis.change_judgements": ("changed_again_on",),
     "marts.record_states": ("first_on", "last_on"),
     **dict.fromkeys(
         ("marts.item_type_costs", "marts.margin_by_service", "marts.margin_by_channel", "marts.margin_by_zone"),

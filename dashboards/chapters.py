@@ -43,7 +43,7 @@ CHAPTERS = (
         name="damage",
         title="Damage",
         findings=("chapter.damage_highest", "chapter.damage_highest_item", "chapter.damage_claims"),
-        opens=("damage-rates", "damage-costs", "damage-methods", "damage-items"),
+        opens=("damage-rates", "damage-verdicts", "damage-methods", "damage-items"),
     ),
     Chapter(
         name="cartons",

@@ -45,6 +45,14 @@ class Records:
         """Whether the table was handed over, even if empty."""
         return table in self.tables
 
+    def is_empty(self, table: str) -> bool:
+        """Whether the table is known and has no row."""
+        return self.has(table) and self.table(table).empty
+
+    def is_month_empty(self, table: str) -> bool:
+        """Whether the table is known and has no row of the month looked at."""
+        return self.has(table) and self.month_rows(table).empty
+
     def table(self, name: str) -> pd.DataFrame:
         """The table's rows, numbered from 0 as in `tables`; no rows of the contract's columns where it is missing."""
         if name not in self.tables:

@@ -18,9 +18,12 @@ what tax adds to what the shop bears of charges: nothing where it gets the tax b
 charges contain what it gets back. `{length IN as TABLE}` and `{weight LB as TABLE}` write a measure as the shop sees
 it, without its unit; TABLE stands for shop.settings. `{postal CODE}` is a postal code as tariffs compare it
 (models/tariffs/places.py), where it begins with a letter without what follows a blank, or the last three of 5 to 7
-signs: as districts are listed. `{cut CODE after COUNT}` holds where so many signs of a code of letters and a number end
-within its number. `{last_stated A, B in ENTRY by KEY, ...}` are columns of a dated list, where an entry leaves them
-blank as the last one of that key stated them.
+signs: as districts are listed. `{packed_lb WEIGHT from USED to OFFER with VOID}` is what a parcel of that weight weighs
+in another carton: with its tare and the void fill of so many pounds instead of those that USED states; a tare that is
+not stated for both changes nothing. `{cut CODE after COUNT}` holds where so many signs of a code of letters and a
+number end within its number. `{last_stated A, B in ENTRY by KEY, ...}` are columns of a dated list, where an entry
+leaves them blank as the last one of that key stated them. `{current KEY in LIST}` are the entries of a dated list that
+are in force on the last day of shipping on record, one for each key; of what begins later, the next to come.
 """
 
 import re
@@ -31,6 +34,7 @@ from itertools import takewhile
 from string import Template
 
 from models.money import LISTS
+from models.sql_queries import current, recent
 
 SENTENCE_END = re.compile(r"(?<=\.) ")
 FRAGMENT = re.compile(r"\{(\w+) ([^{}]*)\}")
@@ -135,6 +139,12 @@ def _cut(stated: str) -> str:
     return f"({first} >= 'A' and " + " and ".join(f"{each} between '0' and '9'" for each in ends) + ")"
 
 
+def _packed_lb(stated: str) -> str:
+    weight, used, offer, void = re.split(" from | to | with ", stated)
+    more = f"{void} - {used}.used_void_lb + coalesce({offer}.tare_lb - {used}.used_tare_lb, 0)"
+    return f"{weight} + greatest({more}, 0.01 - {weight})"
+
+
 def _under_own_names(template: str) -> Callable[[str], str]:
     def columns(stated: str) -> str:
         named = (column.strip() for column in stated.split(","))
@@ -177,29 +187,6 @@ def _mean(stated: str) -> str:
     return f"case when {count} > 0 then cast(round(cast({total} as double) / {count}) as bigint) end"
 
 
-def _recent(table: str) -> str:
-    return f"""latest as (
-    select
-        cast(max(b.shipped_month) - interval '12' month as date) as before_month,
-        cast(max(b.shipped_month) - interval '3' month as date) as late_before_month
-    from {table} as b
-),
-
-recent as (
-    select
-        b.*,
-        b.shipped_month > l.late_before_month as is_late
-    from {table} as b
-    cross join latest as l
-    where b.shipped_month > l.before_month
-),
-
-months as (
-    select count(distinct r.shipped_month) as month_count
-    from recent as r
-)"""
-
-
 # What a request to the rating says of the parcel itself.
 RATED_FACTS = (
     *("length_in", "width_in", "height_in", "is_rectangular", "scale_weight_lb", "is_residential"),
@@ -216,7 +203,8 @@ FRAGMENTS: Mapping[str, Callable[[str], str]] = {
     "min": _under_own_names("min($)"),
     "or_unknown": _under_own_names("coalesce($, 'unknown')"),
     "mean": _mean,
-    "recent": _recent,
+    "recent": recent,
+    "current": current,
     "values": _values,
     "last_stated": _last_stated,
     "facts": lambda row: ", ".join(f"{row}.{fact}" for fact in RATED_FACTS),
@@ -231,6 +219,7 @@ FRAGMENTS: Mapping[str, Callable[[str], str]] = {
     "key": _digest,
     "postal": _postal,
     "cut": _cut,
+    "packed_lb": _packed_lb,
     "amount": _amount,
     "tax": _tax,
     # A half that a conversion of units has left a hair too small still rounds up: 48 in given as 121.92 cm stay 48.

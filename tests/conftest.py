@@ -3,18 +3,23 @@
 from __future__ import annotations
 
 import gc
+import pickle
 from collections import Counter
 from collections.abc import Generator, Iterator
+from contextlib import contextmanager
 from pathlib import Path
+from types import ModuleType
 from typing import Any
 
 import hypothesis
 import pytest
 
 from pipelines import cli
+from pipelines.intake import importing
 from pipelines.shop import warehouse
 from pipelines.shop.settings import load
 from tests.made_once import made_once
+from tests.pipelines import metric_shop
 from tests.sampling import tries
 
 # Seconds of a slow test that states none.
@@ -67,16 +72,45 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
 
 
 @pytest.fixture(scope="session")
-def demo_folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The demo shop's folder after `dunnage demo`. Tests read it; one that writes takes a copy.
+def demo_made(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """What `dunnage demo` made, in demo-shop/, and what it said of the files that it imported, in deliveries.pickle.
 
     One of the processes makes it, each has a copy: none waits for a warehouse that another has open.
     """
-    return made_once(tmp_path_factory, "demo-shop", _make_demo)
+    return made_once(tmp_path_factory, "demo", _make_demo)
+
+
+@pytest.fixture(scope="session")
+def demo_folder(demo_made: Path) -> Path:
+    """The demo shop's folder after `dunnage demo`. Tests read it; one that writes takes a copy."""
+    return demo_made / "demo-shop"
 
 
 def _make_demo(folder: Path) -> None:
-    assert cli.main(["demo", str(folder)]) == 0
+    folder.mkdir()
+    with _noted(importing, "import_files") as deliveries:
+        assert cli.main(["demo", str(folder / "demo-shop")]) == 0
+    (folder / "deliveries.pickle").write_bytes(pickle.dumps(deliveries))
+
+
+@contextmanager
+def _noted(module: ModuleType, name: str) -> Iterator[list[Any]]:
+    """All that the module's function answers within it."""
+    answers, called = list[Any](), getattr(module, name)
+
+    def noted(*given: Any, **named: Any) -> Any:
+        answers.extend(found := called(*given, **named))
+        return found
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(module, name, noted)
+        yield answers
+
+
+@pytest.fixture(scope="session")
+def metric_folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A shop in centimetres with chosen sizes and a review. Tests read it; one that writes takes a copy."""
+    return made_once(tmp_path_factory, "metric-shop", lambda folder: metric_shop.reviewed(folder, "metric"))
 
 
 @pytest.fixture(scope="session")

@@ -134,8 +134,8 @@ WORDS = (
     of_rows(
         ACTIONS,
         "action.choice",
-        "{item_type}: {best_method} instead of {current_method} costs less and means about "
-        "{more_damaged_count:more broken parcel/more broken parcels} a year",
+        "{item_type}: {best_method} instead of {current_method} may cost less, with about "
+        "{more_damaged_count:more broken parcel/more broken parcels} a year to be expected",
         of_kind("choice"),
     ),
     of_rows(

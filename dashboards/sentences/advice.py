@@ -56,7 +56,7 @@ ENTRIES = (
     where(
         "guidance.none",
         "There is no parcel of one piece with a base charge yet.",
-        lambda records: records.has(GUIDANCE) and records.table(GUIDANCE).empty,
+        lambda records: records.is_empty(GUIDANCE),
     ),
     definition(
         "guidance.means",

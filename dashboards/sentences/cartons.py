@@ -108,12 +108,12 @@ ENTRIES = (
     where(
         "cartons.not_chosen",
         "No sizes have been chosen yet: run “dunnage cartons”.",
-        lambda records: records.has(RUNS) and records.table(RUNS).empty and len(_judged(records)) > 0,
+        lambda records: records.is_empty(RUNS) and len(_judged(records)) > 0,
     ),
     where(
         "cartons.no_plans",
         "No sale in several parcels, and no parcel of several pieces, could be judged.",
-        lambda records: records.has(PLANS) and records.table(PLANS).empty and len(records.table(RUNS)) > 0,
+        lambda records: records.is_empty(PLANS) and len(records.table(RUNS)) > 0,
     ),
     definition(
         "cartons.ladder_means",

@@ -57,7 +57,7 @@ def _owed(is_known: bool, is_dated: bool = True) -> RowsOf:
 
 def _all_received(records: Records) -> bool:
     is_won = bool((records.table(DISPUTES)["dispute_state"] == "won").any())
-    return is_won and records.has(OWED) and records.table(OWED).empty
+    return is_won and records.is_empty(OWED)
 
 
 INVOICE = "Invoice {invoice_number} of {carrier}, {invoiced_on},"

@@ -36,26 +36,12 @@ def _taxed(records: Records) -> Rows:
     return rows[rows["tax_cents"] > 0]
 
 
-def _costs_without_carriage(records: Records) -> Rows:
-    """Packing methods weighed without what the parcels cost to send."""
-    rows = only_if(not are_absent(records, "claims"), records.table(DECISIONS))
-    return rows[rows["method_carriage_cents"].isna()]
-
-
 def _absent(kind: str, text: str) -> Entry:
     return of_rows(MARGIN, f"missing.{kind}", text, _without(kind))
 
 
-DECISIONS, ITEM_TYPES = "analysis.packing_decision", "marts.item_type_costs"
+ITEM_TYPES = "marts.item_type_costs"
 ENTRIES = (
-    of_rows(
-        DECISIONS,
-        "decision.cost_without_carriage",
-        "{packing_method}: {total_cents} a parcel ({total_low_cents} to {total_high_cents}) = packing {packing_cents} "
-        "+ expected damage {expected_damage_cents}, carton and postage left out; pays up to a damage rate of "
-        "{break_even_rate}.",
-        _costs_without_carriage,
-    ),
     of_rows(
         MARGIN,
         "missing.tariff",

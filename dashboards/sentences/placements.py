@@ -89,7 +89,7 @@ ENTRIES = (
     where(
         "packing.no_carton",
         "No carton is known.",
-        lambda records: records.has(CARTONS) and records.table(CARTONS).empty,
+        lambda records: records.is_empty(CARTONS),
     ),
     where(
         "packing.none_as_sent",

@@ -201,7 +201,7 @@ ENTRIES = (
     where(
         "records.no_parcel_ever",
         "No record names a parcel yet.",
-        lambda records: records.has(COVERAGE) and records.table(COVERAGE).empty,
+        lambda records: records.is_empty(COVERAGE),
     ),
     where(
         "records.no_sale",

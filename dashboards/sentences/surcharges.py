@@ -28,7 +28,7 @@ def _none(least: int, is_whole: bool) -> RowsOf:
 
     def rows(records: Records) -> Rows:
         known = covered(records)
-        is_none = records.has(TABLE) and records.month_rows(TABLE).empty
+        is_none = records.is_month_empty(TABLE)
         is_all = known["charged_count"] == known["parcel_count"]
         return only_if(is_none, known[(known["charged_count"] >= least) & (is_all == is_whole)])
 
@@ -42,7 +42,7 @@ def _no_bills(records: Records) -> Rows:
 
 def _no_rates(records: Records) -> bool:
     known = records.table(COVERAGE)
-    return records.has(RATES) and records.month_rows(RATES).empty and known["charged_count"].sum() > 0
+    return records.is_month_empty(RATES) and known["charged_count"].sum() > 0
 
 
 def _near(is_weight: bool) -> RowsOf:
@@ -55,7 +55,7 @@ def _near(is_weight: bool) -> RowsOf:
 
 def _none_near(records: Records) -> Rows:
     rows = records.month_rows(CHECKS)
-    is_none = records.has(TOTALS) and records.month_rows(TOTALS).empty
+    is_none = records.is_month_empty(TOTALS)
     return only_if(is_none, rows[rows["checked_parcel_count"] > 0])
 
 
@@ -105,7 +105,7 @@ ENTRIES = (
     where(
         "surcharges.no_line",
         "No line of an invoice is on record for {:month}.",
-        lambda records: records.has(WORDS) and records.month_rows(WORDS).empty,
+        lambda records: records.is_month_empty(WORDS),
     ),
     where(
         "surcharges.none_in_year",

@@ -30,7 +30,7 @@ def _largest(records: Records) -> Rows:
 
 
 def _none_crosses(records: Records) -> bool:
-    return records.has(CROSSINGS) and records.table(CROSSINGS).empty and not _none_compared(records)
+    return records.is_empty(CROSSINGS) and not _none_compared(records)
 
 
 def _together(adds_up: bool) -> RowsOf:

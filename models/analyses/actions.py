@@ -18,6 +18,8 @@ from models.settings.advice import Advice
 
 WRITES = ("analysis.actions", "analysis.action_totals", "analysis.other_ways")
 
+RENAMED = "core.renamed_cartons"
+
 
 @dataclass(frozen=True)
 class Source:
@@ -42,10 +44,13 @@ SOURCES = (
         {"action_claims": ("marts.claim_deadlines",), "action_claim_outcomes": ("marts.claim_losses",)},
         claim_actions,
     ),
-    Source("cartons in stock", {"action_cartons": ("analysis.best_cartons",)}, carton_actions),
+    Source("cartons in stock", {"action_cartons": ("analysis.best_cartons", RENAMED)}, carton_actions),
     Source(
         "near misses",
-        {"action_near_misses": ("marts.near_miss_totals",), "action_cartons": ("analysis.best_cartons",)},
+        {
+            "action_near_misses": ("marts.near_miss_totals", RENAMED),
+            "action_cartons": ("analysis.best_cartons", RENAMED),
+        },
         near_miss_actions,
     ),
     Source(
@@ -54,7 +59,7 @@ SOURCES = (
             "analysis.assortment_runs": ("analysis.assortment_runs",),
             "analysis.purchase_advice": ("analysis.purchase_advice",),
             "analysis.assortment_saving": ("analysis.assortment_saving",),
-            "action_chosen_cartons": ("analysis.assortment_cartons",),
+            "action_chosen_cartons": ("analysis.assortment_cartons", RENAMED),
         },
         size_actions,
     ),
@@ -63,7 +68,7 @@ SOURCES = (
         "packing methods",
         {
             "analysis.packing_decision": ("analysis.packing_decision",),
-            "packing_costs": ("core.packing_methods", "shop.settings"),
+            "packing_costs": ("core.packing_methods", "core.current_packing_methods", "shop.settings"),
         },
         packing_actions,
     ),

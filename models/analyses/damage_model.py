@@ -67,6 +67,15 @@ class DamageModel:
         own = self.cells["item_type"].to_numpy() == item_type
         return np.column_stack([self._as_if(own, method) for method in methods])
 
+    def of_methods(self) -> dict[str, FloatArray]:
+        """Rates of each packing method on one and the same parcel, whatever that is, as all goods show them: shape
+        (draws,) each. What a method does to one item type beyond others is not in it."""
+        names = dict(zip(self.levels["packing_method"].tolist(), self.cells["packing_method"], strict=True))
+        numbers = np.arange(len(names))
+        levels = {name: np.zeros_like(numbers) for name in self.levels} | {"packing_method": numbers}
+        rates = self.effects.rates(levels, np.ones(numbers.size), numbers)
+        return {str(names[number]): rates[:, number] for number in numbers.tolist()}
+
     def ratio(self, method_a: str, method_b: str) -> FloatArray:
         """Rate of the first method over that of the second, on all parcels of the two whose item types are known and
         used both: shape (draws,)."""

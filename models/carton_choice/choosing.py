@@ -76,12 +76,12 @@ def choose(
     """Sizes chosen on the months, at most `settings.sizes`, with the curve of spend up to `further` more of them.
 
     As far as the seconds go, the choice is proven, and every other number of sizes within CURVE_GAP of the least.
-    usages: rows of class_key (from 1), shipped_month, parcel_count, carton_code. Raises InfeasibleError where so few
+    usages: rows of class_key (from 1), shipped_month, parcel_count, today_code. Raises InfeasibleError where so few
     sizes cannot hold all goods.
     """
     past = usages[usages["shipped_month"].isin(months)]
     weights = np.bincount(past["class_key"] - 1, past["parcel_count"], minlength=len(costs.cents)) / len(months)
-    asked = settings.sizes or past["carton_code"].nunique()
+    asked = settings.sizes or past["today_code"].nunique()
     problem = _problem(sizes, costs, weights, asked + further, settings)
     curve = spend_curve(problem, Limits(seconds=settings.seconds, clock=clock), asked)
     chosen = _of_count(curve, asked)
@@ -151,7 +151,7 @@ def served(usages: pd.DataFrame, choice: Choice) -> pd.DataFrame:
     row = usages["class_key"].to_numpy(dtype=np.int64) - 1
     price = choice.price_cents[row] * usages["parcel_count"].to_numpy(dtype=float) - usages["void_cents"].to_numpy()
     part = np.where(usages["shipped_month"].isin(choice.held_out), HELD_OUT, CHOSEN_ON)
-    used = usages["carton_code"].map({code: at for at, code in enumerate(choice.sizes.rows["size_code"])})
+    used = usages["today_code"].map({code: at for at, code in enumerate(choice.sizes.rows["size_code"])})
     is_as_sent = np.isnan(price) | (used.isin(choice.chosen.sizes) & (usages["spent_cents"] <= price))
     cents = np.where(is_as_sent, usages["spent_cents"], price).astype(np.int64)
     size = np.where(is_as_sent, used.where(used.isin(choice.chosen.sizes), -1), choice.size[row]).astype(np.int64)

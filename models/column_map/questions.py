@@ -49,6 +49,8 @@ class Question:
     @property
     def example(self) -> str:
         """The option with its first answer, as it is typed; with dots where no answer is likelier than another."""
+        if self.choices[:1] == (NO,):
+            return " ".join(self.answered(NO))
         typed = as_typed(self.option, self.choices[0] if self.choices and self.has_likely else "...")
         return (
             f"{typed}, or {as_typed(self.constant, '...')} where it is the same in every row"

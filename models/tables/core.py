@@ -27,6 +27,8 @@ CORE: tuple[Contract, ...] = (
         "core.current_cartons",
         "carton_code | effective_from",
     ),
+    contract("core.current_packing_methods", "packing_method | effective_from"),
+    contract("core.renamed_cartons", "carton_code | today_code renamed_on"),
     contract(
         "core.telescoped_cartons",
         "carton_code effective_from | single_code effective_before? inside_length_in inside_width_in inside_height_in "

@@ -47,15 +47,15 @@ def _shops(folder: Path) -> dict[str, tuple[Path, dt.date]]:
     return {"demo": (folder / "demo", dt.date(2026, 10, 1)), OTHER.name: (other, OTHER.month)}
 
 
-def asked(page: Any, folder: Path, month: dt.date) -> list[str]:
-    """The questions that the month's page answers otherwise than the warehouse."""
+def asked(page: Any, folder: Path, month: dt.date, questions: Sequence[Question] = QUESTIONS) -> list[str]:
+    """Those of the questions that the month's page answers otherwise than the warehouse."""
     with warehouse.reading(load(folder)) as connection:
-        answers = [connection.execute(each.sql.format(month=month)).fetchone() for each in QUESTIONS]
+        answers = [connection.execute(each.sql.format(month=month)).fetchone() for each in questions]
     address = (folder / "reviews" / f"review-{month:%Y-%m}.html").as_uri()
-    found = [read(page, address, each, answer) for each, answer in zip(QUESTIONS, answers, strict=True)]
+    found = [read(page, address, each, answer) for each, answer in zip(questions, answers, strict=True)]
     return [
         f"{question.asked} {answer} on record, found {texts}"
-        for question, answer, texts in zip(QUESTIONS, answers, found, strict=True)
+        for question, answer, texts in zip(questions, answers, found, strict=True)
         if not is_right(texts, None if answer is None else answer[question.given :])
     ]
 

@@ -193,6 +193,8 @@ def test_page_passes_the_automatic_accessibility_rules(
     visit.page.set_viewport_size({"width": width, "height": 844})
     visit.page.emulate_media(media=media, color_scheme=scheme)
     visit.page.evaluate("document.querySelectorAll('details').forEach(each => { each.open = true })")
+    if not rules or "color-contrast" in rules:
+        visit.hide_rows_alike()
     assert faults(visit, *rules) == []
 
 

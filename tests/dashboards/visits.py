@@ -71,6 +71,20 @@ class Visit:
         rows = f"#{part}-table tr[data-row]:not([hidden])"
         return self.page.locator(rows).count(), self.page.locator(marks).count()
 
+    def hide_rows_alike(self) -> None:
+        """Of each table's rows whose elements have the same classes one stays: their colours are the same."""
+        self.page.evaluate(
+            """document.querySelectorAll('tbody').forEach(body => {
+                const seen = new Set();
+                [...body.rows].forEach((row, at) => {
+                    const parts = [row, ...row.querySelectorAll('*')];
+                    const kind = at % 2 + parts.map(each => each.tagName + each.getAttribute('class')).join();
+                    row.style.display = seen.has(kind) ? 'none' : '';
+                    seen.add(kind);
+                });
+            })"""
+        )
+
     def reset(self) -> None:
         """Back to how the page was opened."""
         self.page.set_viewport_size({"width": 1280, "height": 900})
@@ -78,6 +92,7 @@ class Visit:
         self.page.evaluate("document.querySelectorAll('form').forEach(form => form.reset())")
         self.page.wait_for_function("[...document.querySelectorAll('.filter-state')].every(each => !each.textContent)")
         self.page.evaluate("document.querySelectorAll('details').forEach(each => { each.open = false })")
+        self.page.evaluate("document.querySelectorAll('tbody tr').forEach(row => { row.style.display = '' })")
         self.page.evaluate(
             "document.body.tabIndex = -1; document.body.focus(); document.body.removeAttribute('tabindex')"
         )

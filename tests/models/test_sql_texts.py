@@ -69,6 +69,10 @@ SQL = ROOT / "models" / "sql"
             "last_value(c.x ignore nulls) over (partition by c.k, c.s order by c.effective_from) as x,\n    "
             "last_value(c.y ignore nulls) over (partition by c.k, c.s order by c.effective_from) as y",
         ),
+        (
+            "{packed_lb q.lb from k to f with v.void_lb}",
+            "q.lb + greatest(v.void_lb - k.used_void_lb + coalesce(f.tare_lb - k.used_tare_lb, 0), 0.01 - q.lb)",
+        ),
         ("select 1", "select 1"),
     ],
 )
@@ -90,7 +94,7 @@ def test_no_text_leaves_a_fragment_behind() -> None:
 
 
 @pytest.mark.parametrize(
-    "written", ["effective_before is null or", "coalesce(t.effective_to", "0.500001", "ignore nulls"]
+    "written", ["effective_before is null or", "coalesce(t.effective_to", "0.500001", "ignore nulls", "tare_lb - "]
 )
 def test_what_a_fragment_says_is_not_written_by_hand(written: str) -> None:
     assert [file.name for file in SQL.rglob("*.sql") if written in file.read_text(encoding="utf-8")] == []

@@ -24,7 +24,6 @@ from tests.odd_shops import surfaces, walking
 from tests.one_fact import stated, terminal
 from tests.one_fact.stated import Stated
 from tests.one_fact.values import Value, number, written
-from tests.pipelines import metric_shop
 
 pytestmark = pytest.mark.slow(25)
 
@@ -54,13 +53,8 @@ class Said:
 
 
 @pytest.fixture(scope="module", params=["demo", "metric"])
-def said(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> Said:
-    if request.param == "demo":
-        return _said(request.getfixturevalue("demo_folder"))
-    folder = metric_shop.found(tmp_path_factory.mktemp("one-fact") / "shop", "metric")
-    for words in ("intake", "cartons --hold-out 1 --sizes 4", f"review {REVIEWED}", f"send {REVIEWED} --dry-run"):
-        surfaces.printed(folder, *words.split())
-    return _said(folder)
+def said(request: pytest.FixtureRequest) -> Said:
+    return _said(request.getfixturevalue(f"{request.param}_folder"))
 
 
 def _said(folder: Path) -> Said:

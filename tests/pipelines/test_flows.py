@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import os
+import shutil
 import signal
 import subprocess
 import sys
@@ -115,9 +116,9 @@ def test_each_run_is_done_once_though_a_worker_is_killed(
 
 
 @pytest.mark.slow
-def test_runs_are_recorded_at_the_users_own_server(tmp_path: Path) -> None:
+def test_runs_are_recorded_at_the_users_own_server(tmp_path: Path, empty_record: Path) -> None:
     """Prefect's own server, with its secret in the environment: it shows the runs, and nothing is kept in the shop."""
-    shop, home = small_shop(tmp_path / "shop"), tmp_path / "server"
+    shop, home = small_shop(tmp_path / "shop"), Path(shutil.copytree(empty_record, tmp_path / "server"))
     run_log.begin(shop, datetime.now(UTC) - timedelta(days=1))
     quiet = serving.QUIET | {"PREFECT_HOME": str(home), "PREFECT_SERVER_API_AUTH_STRING": PASSWORD}
     port = str(free_port())

@@ -9,6 +9,7 @@ import email
 import email.policy
 import io
 import re
+import shutil
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -83,11 +84,9 @@ def said(folder: Path, *words: str) -> str:
 
 
 @pytest.fixture(scope="module")
-def metric(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The metric shop with a review; sizes were chosen before, so that the review shows them."""
-    folder = metric_shop.found(tmp_path_factory.mktemp("metric") / "shop", "metric")
-    said(folder, "intake")
-    return folder
+def metric(metric_folder: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A copy of the metric shop that the commands may write into."""
+    return Path(shutil.copytree(metric_folder, tmp_path_factory.mktemp("metric") / "shop"))
 
 
 @pytest.fixture(scope="module")
@@ -149,10 +148,7 @@ def test_no_surface_of_a_metric_shop_shows_an_inch_or_a_pound(metric: Path, spok
 @pytest.fixture(scope="module")
 def twin(spoken: dict[str, str], tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The same records in inches and pounds, in a shop that sees them so."""
-    folder = metric_shop.found(tmp_path_factory.mktemp("twin") / "shop", "inch")
-    for words in ("intake", "cartons --hold-out 1 --sizes 4", "review 2026-10"):
-        said(folder, *words.split())
-    return folder
+    return metric_shop.reviewed(tmp_path_factory.mktemp("twin") / "shop", "inch")
 
 
 def held(folder: Path) -> dict[str, pd.DataFrame]:

@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 
 from pipelines import cli
+from tests.without_analyses import without_analyses
 
 README = (Path(__file__).parents[2] / "README.md").read_text(encoding="utf-8")
 BLOCKS = ("\n" + README).split("\n```")[1::2]
@@ -93,5 +94,6 @@ def test_commands_that_no_other_test_types_are_run_in_their_order(
     }
     for line in lines:
         is_refused = line.startswith(TOO_FEW_PARCELS)
-        assert cli.main(["--shop", str(shop), *shlex.split(line)]) == is_refused, capsys.readouterr().err
+        with without_analyses():
+            assert cli.main(["--shop", str(shop), *shlex.split(line)]) == is_refused, capsys.readouterr().err
         assert not is_refused or "more than 365" in capsys.readouterr().err

@@ -15,8 +15,11 @@ from models.actions.joint import done_together, excludes
 from tests.plan_shops.advised import planned
 from tests.plan_shops.tiny import candidates, month_savings, tiny
 from tests.plan_shops.trade import PAST, Carton, Goods, Parcel, PlanShop, Tariff, month
-from tests.sampling import tries
+from tests.sampling import is_whole
 from tests.shops import rows
+
+# Three with few sets to price, one after the other.
+SEEDS = range(50) if is_whole() else (0, 2, 3)
 
 
 def free_sets(found: Sequence[Action]) -> list[tuple[Action, ...]]:
@@ -35,11 +38,13 @@ def found_in(seed: int) -> list[Action]:
         return candidates(connection)
 
 
-@pytest.mark.parametrize("seed", range(tries(50)))
+@pytest.mark.parametrize("seed", SEEDS)
 def test_the_plan_is_the_best_set_and_its_amounts_are_those_of_the_plan_priced_whole(seed: int) -> None:
     shop, found = tiny(seed), found_in(seed)
     plan = done_together(found)
-    whole = month_savings(shop, plan)
+    # Of two for the same parcel it matters which alone brings more, not which has more beside the other.
+    alone = {(each.evidence, each.action_kind): each for each in found}
+    whole = month_savings(shop, [alone[each.evidence, each.action_kind] for each in plan])
     assert [each.saving_cents for each in plan] == list(whole.values())
     best = max(expected(each, month_savings(shop, each)) for each in free_sets(found))
     assert expected(plan, whole) == pytest.approx(best, abs=1e-6)
@@ -47,7 +52,7 @@ def test_the_plan_is_the_best_set_and_its_amounts_are_those_of_the_plan_priced_w
 
 def test_in_some_of_them_both_change_the_same_parcels_and_bring_other_than_their_sum() -> None:
     both = uneven = 0
-    for seed in range(tries(50)):
+    for seed in SEEDS:
         found = found_in(seed)
         plan = done_together(found)
         alone = {(each.evidence, each.action_kind): each.saving_cents for each in found}

@@ -24,7 +24,7 @@ from tests.strangers.trials import Trial
 
 # The suite's sample: every how-manieth group of cells, each in one form, of how many shops; a new shop costs more
 # than a file.
-SUITE_STEP, SUITE_SHOPS, SUITE_STRUCTURES, SUITE_LAYOUTS = 2, 4, 32, 6
+SUITE_STEP, SUITE_SHOPS, SUITE_STRUCTURES, SUITE_LAYOUTS = 3, 4, 24, 6
 
 
 def groups(seed: int = 1) -> list[Group]:

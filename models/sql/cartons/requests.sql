@@ -43,7 +43,7 @@ select
     o.length_in, o.width_in, o.height_in, o.is_rectangular,
     case
         when t.weight_key = 0 then greatest(b.first_milli, 0.25) / 1000 / l.weight_per_lb
-        else greatest(t.scale_weight_lb + a.void_lb - t.used_void_lb + coalesce(o.tare_lb - t.used_tare_lb, 0), 0.01)
+        else {packed_lb t.scale_weight_lb from t to o with a.void_lb}
     end as scale_weight_lb,
     c.is_home as is_residential,
     x.destination_prefix,

@@ -1,8 +1,10 @@
--- One row per item type, carton, charge within reach and change: the last twelve months.
+-- One row per item type, carton by today's code, charge within reach and change: the last twelve months.
 with {recent marts.near_miss_totals}
 
 select
-    r.item_type, r.carton_code, r.charge_name, r.change,
+    r.item_type,
+    coalesce(n.today_code, r.carton_code) as carton_code,
+    r.charge_name, r.change,
     {max r.change_in, r.change_lb},
     cast(sum(r.parcel_count) as bigint) as parcel_count,
     cast(sum(r.cut_count) as bigint) as cut_count,
@@ -11,5 +13,6 @@ select
     max(m.month_count) as month_count
 from recent as r
 cross join months as m
-group by r.item_type, r.carton_code, r.charge_name, r.change
-order by r.item_type, r.carton_code, r.charge_name, r.change
+left join core.renamed_cartons as n on n.carton_code = r.carton_code
+group by r.item_type, coalesce(n.today_code, r.carton_code), r.charge_name, r.change
+order by r.item_type, carton_code, r.charge_name, r.change

@@ -51,7 +51,7 @@ TO_DO: dict[str, tuple[str, dict[str, Any], dict[str, Any], str]] = {
         "choice",
         {"more_damaged_count": 1},
         {"more_damaged_count": None},
-        "means about 1 more broken parcel a year",
+        "may cost less, with about 1 more broken parcel a year to be expected",
     ),
     "trial": ("trial", {"wait_parcels": 30}, {"wait_parcels": None}, "pack 30 more parcels each with"),
     "trial_of_any_size": ("trial", {"wait_parcels": None}, {"wait_parcels": 30}, "pack more parcels each with"),

@@ -78,7 +78,8 @@ CASES: dict[str, Case] = {
     "chapter.damage_highest": Case(
         {**_rate()},
         (_rate(is_too_few=True), _rate(claim_count=2), _rate(parcel_count=49), _rate(packing_method="unknown")),
-        "anvil packed with straw had the highest damage rate, 13% (14 of 113 parcels so far)",
+        "anvil packed with straw had the highest damage rate of those with enough claims to judge, 13% (14 of 113 "
+        "parcels so far)",
     ),
     "chapter.damage_highest_item": Case(
         _rate(packing_method="unknown"),
@@ -88,7 +89,7 @@ CASES: dict[str, Case] = {
             _rate(packing_method="unknown", item_type="unknown"),
             rows(RATES, RATE | {"claim_count": 2}, RATE | {"packing_method": "unknown"}),
         ),
-        "anvil had the highest damage rate, 13% (14 of 113 parcels so far)",
+        "anvil had the highest damage rate of those with enough claims to judge, 13% (14 of 113 parcels so far)",
     ),
     "chapter.damage_claims": Case(
         _claims(),

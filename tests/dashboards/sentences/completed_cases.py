@@ -99,7 +99,10 @@ CASES: dict[str, Case] = {
     ),
     "completed.damage_to_come": Case(
         month(),
-        (month(damage_to_come_cents=0), month(damage_to_come_cents=None), month(is_completed=True)),
+        (
+            *(month(damage_to_come_cents=0), month(damage_to_come_cents=None)),
+            *(month(is_completed=True), month(is_completed=None)),
+        ),
         "Damage still to be reported, less what carriers pay for it: $30.00 (interval $0.00 to $60.00).",
     ),
     "completed.damage_not_known": Case(

@@ -10,8 +10,6 @@ CHECKS, MARGIN, YEAR = "marts.billing_checks", "marts.shipping_margin", "marts.m
 GOODS = "marts.item_type_costs"
 UNCHECKED = row(CHECKS, charged_count=9, checked_parcel_count=0)
 CHECKED_BEFORE = rows(CHECKS, {"shipped_month": BEFORE}, {"charged_count": 9, "checked_parcel_count": 0})
-DECISIONS = "analysis.packing_decision"
-NO_CARRIAGE = row(DECISIONS, method_carriage_cents=None)
 NO_BILL = row(CHECKS, charged_count=0, checked_parcel_count=0)
 
 
@@ -67,11 +65,6 @@ CASES: dict[str, Case] = {
     "missing.item_types": _absent("item_types", "which carton the goods need"),
     "missing.returns": _absent("returns", "The margin of -$5.00 counts none."),
     "missing.labels": _absent("labels", "which labels were paid and never used"),
-    "decision.cost_without_carriage": Case(
-        NO_CARRIAGE,
-        (row(DECISIONS), {**states(claims=0), **NO_CARRIAGE}),
-        "$12.50 + expected damage $12.50, carton and postage left out",
-    ),
     "margin.few_parcels": Case(
         one_month(parcels=29), (one_month(parcels=30), {}), "In March 2027 29 parcels are counted, too few"
     ),

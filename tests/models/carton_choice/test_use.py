@@ -9,6 +9,7 @@ import pytest
 from models.carton_choice.order_words import RECENT, SEASON
 from models.carton_choice.reserve import reorder_level
 from models.carton_choice.use import YEAR_DAYS, Use, use_of
+from tests.sampling import tries
 
 FIRST = pd.Timestamp("2025-01-01")
 
@@ -122,7 +123,7 @@ def test_what_was_drawn_of_one_steady_use_lasts_as_often_as_was_asked_for() -> N
     """Rates drawn anew: 13 weeks of each are looked at, and the 12 days after them must be covered in 95 of 100."""
     chance = np.random.default_rng(11)
     covered = []
-    for rate in chance.uniform(0.2, 4.0, 1_500):
+    for rate in chance.uniform(0.2, 4.0, tries(1_500, fewest=400)):
         use = use_of(days(91, {"A": chance.poisson(rate, 91).tolist(), "B": 1}))
         level = reorder_level(float(use.expected("A", 12).sum()), use.dispersion("A", 12), 0.95)
         covered.append(chance.poisson(12 * rate) <= level)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from models.column_map import Question, Sample, propose
@@ -23,6 +25,13 @@ def test_a_column_of_currencies_answers_no_question() -> None:
     options = {question.option: question for question in open_questions(proposal, RECORDS["charges"], sample)}
     carrier = options["--column carrier={}"]
     assert "Currency" not in carrier.choices and "Shop note" in carrier.choices
+
+
+def test_where_no_header_is_left_the_example_leaves_the_column_out() -> None:
+    """`--column service=no` would ask for a header named no."""
+    service = Question("Which column is service, or none?", ("no",), "--column service={}", "service")
+    assert service.example == "--without service"
+    assert replace(service, choices=("Product", "no")).example == "--column service=Product"
 
 
 def asked(kind: str, headers: str, *rows: str) -> dict[str, Question]:

@@ -9,6 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.stats import norm
 from statsmodels.datasets.china_smoking import load_pandas
+from statsmodels.stats.multitest import multipletests
 
 from models.damage.comparison import (
     Ratio,
@@ -213,6 +214,18 @@ def test_statements_that_hold_together_are_asked_in_turns() -> None:
     falls with it."""
     assert hold_together(np.array([0.013, 0.04, 0.03, 0.002]), 0.05).tolist() == [True, False, False, True]
     assert hold_together(np.array([0.013, 0.04, 0.02, 0.002]), 0.05).all()
+
+
+@pytest.mark.published
+def test_both_ways_to_hold_many_chances_are_those_of_a_reference_library() -> None:
+    """statsmodels 0.15 multipletests, methods holm and fdr_bh; equal chances among them."""
+    for count in (1, 2, 7, 30):
+        chances = np.random.default_rng(count).beta(0.3, 3.0, count).round(3)
+        held, raised = (multipletests(chances, alpha=0.05, method=method) for method in ("holm", "fdr_bh"))
+        stands, adjusted = adjust(chances)
+        assert hold_together(chances, 0.05).tolist() == held[0].tolist()
+        assert stands.tolist() == raised[0].tolist()
+        np.testing.assert_allclose(adjusted, raised[1], rtol=1e-12)
 
 
 def test_limits_of_chosen_pairs_lie_beyond_nothing_wherever_they_are_chosen() -> None:

@@ -21,7 +21,7 @@ from pipelines.shop import warehouse
 from pipelines.shop.settings import load
 from tests.pipelines.build.late_records import LATE, SALES, Fate, Landing, Records, without_some_bench_rows
 from tests.pipelines.build.spark.comparing import differing_rows
-from tests.sampling import is_whole, tries
+from tests.sampling import campaign, is_whole, tries
 
 DELIVERIES = 3
 COMPARED = sorted(set(models()) - WORKINGS)
@@ -56,6 +56,7 @@ def differing(one: warehouse.Connection, another: warehouse.Connection) -> dict[
 
 
 @pytest.mark.slow(25)
+@campaign
 def test_a_review_after_late_records_is_that_of_building_everything(third_folder: Path, tmp_path: Path) -> None:
     shutil.copytree(third_folder, tmp_path / "by_and_by")
     by_and_by = load(tmp_path / "by_and_by")

@@ -23,6 +23,7 @@ from pipelines.shop.settings import Settings, load
 from tests.pipelines.delivery.letters import Clock, letters_kept
 from tests.pipelines.delivery.mailbox import Fault, Mailbox, mail_server
 from tests.pipelines.small_shop import built_shop, land, with_mail
+from tests.without_analyses import without_analyses
 
 
 @pytest.fixture
@@ -37,6 +38,13 @@ def reviewed(tmp_path_factory: pytest.TempPathFactory) -> Path:
     folder = tmp_path_factory.mktemp("reviewed") / "shop"
     runs.run_review(built_shop(folder), "2026-10")
     return folder
+
+
+@pytest.fixture
+def sql_alone() -> Iterator[None]:
+    """What a correction changes in a letter or an edition stands in the tables of the SQL models."""
+    with without_analyses():
+        yield
 
 
 @pytest.fixture
@@ -66,6 +74,7 @@ def test_each_recipient_gets_the_review_once(shop: Settings, mailbox: Mailbox) -
 
 
 @pytest.mark.slow
+@pytest.mark.usefixtures("sql_alone")
 def test_a_correction_of_the_month_is_a_new_edition(shop: Settings, mailbox: Mailbox) -> None:
     reports.send_review(shop, runs.run_review(shop, "2026-10"))
     late = {"parcel_id": "P2", "charge_kind": "adjustment", "amount_cents": 1_850, "line_number": 9}
@@ -78,6 +87,7 @@ def test_a_correction_of_the_month_is_a_new_edition(shop: Settings, mailbox: Mai
     assert len({letter["Message-ID"] for letter in mailbox.kept}) == 4
 
 
+@pytest.mark.usefixtures("sql_alone")
 def test_a_correction_of_another_month_is_none(shop: Settings, mailbox: Mailbox) -> None:
     reports.send_review(shop, runs.run_review(shop, "2026-10"))
     land(shop, "charges", [{"parcel_id": "P1", "charge_kind": "adjustment", "amount_cents": 900, "line_number": 9}])

@@ -11,7 +11,7 @@ import pytest
 
 # A withdrawal needs a shop that has taken in its files, which costs more than itself.
 # `python -m tests.benchmarks faults` tries sixty and twenty more, at other moments.
-MOMENTS = {"intake": 6, "withdrawal": 2}
+MOMENTS = {"intake": 3, "withdrawal": 1}
 SEED = 7
 
 

@@ -16,6 +16,7 @@ from pipelines.intake import rejects, replaying
 from pipelines.shop import warehouse
 from pipelines.shop.settings import load
 from tests.pipelines.intake.small_shop import NOW, SKUS, SmallShop, renamed
+from tests.sampling import campaign
 
 
 @pytest.fixture
@@ -93,6 +94,7 @@ def test_a_lost_warehouse_is_built_from_the_archive(shop: SmallShop) -> None:
     assert [shop.rows(query) for query in tables] == before
 
 
+@campaign
 def test_the_demo_shop_by_the_command(demo_folder: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     folder = tmp_path / "shop"
     shutil.copytree(demo_folder, folder, ignore=shutil.ignore_patterns("inbox", "reviews"))

@@ -17,6 +17,7 @@ from pipelines.cli import main
 from pipelines.printing import print_json
 from pipelines.review.planning_trials import Wanted, planned
 from pipelines.shop import warehouse
+from tests.without_analyses import without_analyses
 
 TODAY = dt.date(2026, 11, 30)
 WANTED = Wanted("tripod", "foam", "", None, None, "sale", 0.5, "")
@@ -116,7 +117,8 @@ def test_the_commands_of_a_trial(demo_folder: Path, tmp_path: Path, capsys: pyte
         "started_on = 2026-11-01\nplanned_end_on = 2027-03-31\n",
         encoding="utf-8",
     )
-    assert main([*shop, "trial", "list", "--json"]) == 0
+    with without_analyses("trials"):
+        assert main([*shop, "trial", "list", "--json"]) == 0
     (trial,) = json.loads(capsys.readouterr().out)["analysis.trials"]
     assert (trial["trial_state"], trial["tried_parcel_count"]) == ("running", 0)
     assert main([*shop, "trial", "end", "t1", "--on", "2026-11-20"]) == 0

@@ -16,6 +16,7 @@ from pipelines.review import runs
 from pipelines.shop import durable, warehouse
 from pipelines.shop.settings import load
 from tests.shops import rows
+from tests.without_analyses import without_analyses
 
 README = Path(__file__).parents[4] / "README.md"
 LABEL = "NL40051174"
@@ -94,7 +95,8 @@ def test_what_was_said_stands_in_the_next_review_and_in_a_restored_backup(
 ) -> None:
     """The margin takes up the refund and what was paid; a backup brings marks, texts and pictures back."""
     assert main(["--shop", str(shop), "claims", "texts"]) == 0
-    runs.month_tables(load(shop), None)
+    with without_analyses():
+        runs.month_tables(load(shop), None)
     with warehouse.reading(load(shop)) as connection:
         cost = rows(connection, f"select damage_net_cents from marts.parcel_costs where parcel_id = '{parcel}'")
     assert cost == [{"damage_net_cents": 21_350 - 12_000}]

@@ -26,17 +26,16 @@ def pristine(shop: Settings) -> copying.Digests:
         return copying.digests(connection, "warehouse")
 
 
-@pytest.mark.slow
 def test_no_backup_vouches_for_a_rotten_warehouse(shop: Settings, pristine: copying.Digests, tmp_path: Path) -> None:
     """`python -m tests.benchmarks` rots many more."""
     found = Counter(
         (harm.where, outcome(shop, harm, tmp_path / str(number), pristine))
-        for number, harm in enumerate(harms(shop, 20, seed=3))
+        for number, harm in enumerate(harms(shop, 8, seed=3))
     )
     assert not [where for where, became in found if became == "vouched for"]
     # Every flipped bit in rows is found. An index that is rotten is left behind: the backup has one built anew.
-    assert found["rows", "refused"] == 5
-    assert found["index", "whole"] + found["index", "refused"] == 5
+    assert found["rows", "refused"] == 2
+    assert found["index", "whole"] + found["index", "refused"] == 2
     assert found["tail", "refused"] > 0
 
 
