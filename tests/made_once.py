@@ -11,7 +11,7 @@ import pytest
 from filelock import FileLock
 
 
-def made_once(temporary: pytest.TempPathFactory, name: str, make: Callable[[Path], object]) -> Path:
+def made_once(temporary: pytest.TempPathFactory, name: str, make: Callable[[Path], None]) -> Path:
     """The folder of that name for this process; `make` fills the path it is given, which does not exist yet."""
     here = temporary.getbasetemp() / name
     if "PYTEST_XDIST_WORKER" not in os.environ:
