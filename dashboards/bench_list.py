@@ -1,7 +1,5 @@
 """The bench list on paper: a row per parcel to pack, with boxes to mark its label, carton and packing method."""
 
-from __future__ import annotations
-
 import datetime as dt
 from collections.abc import Mapping, Sequence
 

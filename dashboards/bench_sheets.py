@@ -6,8 +6,6 @@ Where heavy parcels or a knife can hurt somebody, the usual caution stands on th
 rules.
 """
 
-from __future__ import annotations
-
 import datetime as dt
 from collections.abc import Sequence
 from dataclasses import dataclass, replace

@@ -18,12 +18,14 @@ ALWAYS_SHOWN = ("margin_cents", "billed_cents", "shipping_charged_cents", "left_
 COUNTS_OF_A_KIND = ("benched_parcel_count", "measured_parcel_count", "charged_count", "sold_parcel_count")
 # Of a carton that is not used, or lasts longer than is looked ahead.
 ORDERED = ("runs_out_on", "order_count", "order_unit_cents", "order_cents")
+CHANGE_LIMITS = ("change_low_cents", "change_high_cents")
 # Null here means that there can be none: a list without days, the other one of two ways, a change from no month before,
 # a rate of no parcels.
 CANNOT_BE = {
     "marts.shipping_margin": ("margin_change_cents", "margin_per_parcel_cents", "carriage_per_parcel_cents"),
-    "analysis.completed_months": ("completed_change_cents", "change_low_cents", "change_high_cents"),
+    "analysis.completed_months": ("completed_change_cents", *CHANGE_LIMITS),
     "analysis.packing_decision": ("wait_parcels", "trial_parcels"),
+    "analysis.change_judgements": ("changed_again_on",),
     "marts.record_states": ("first_on", "last_on"),
     **dict.fromkeys(
         ("marts.item_type_costs", "marts.margin_by_service", "marts.margin_by_channel", "marts.margin_by_zone"),
@@ -82,7 +84,9 @@ def cannot_be(table: str, column: str) -> bool:
 
 def is_lacking(column: str, row: pd.Series[Any]) -> bool:
     """Whether such a cell is one that a record lacks after all: the last day of a dispute or claim that has one, an
-    order of a carton whose pieces left, or whose use, are not known."""
+    order of a carton whose pieces left, or whose use, are not known, the limits of a change that is known."""
+    if column in CHANGE_LIMITS:
+        return not formats.is_unknown(row["completed_change_cents"])
     if column in ORDERED:
         return formats.is_unknown(row["stock_left"]) or formats.is_unknown(row["use_basis"])
     return column == "due_on" and (row["action_kind"] == "dispute" or row["claim_task"] == "file")

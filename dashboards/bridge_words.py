@@ -1,7 +1,5 @@
 """The margin's bridge as lines of text."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 import pandas as pd

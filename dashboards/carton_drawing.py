@@ -1,7 +1,5 @@
 """How a piece lies in its carton, and where that is cut, scored and folded: a bench sheet's row, to scale."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from dataclasses import replace
 

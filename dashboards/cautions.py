@@ -1,7 +1,5 @@
 """What whoever packs is reminded of, wherever a carton is cut or a parcel lifted; local rules come first."""
 
-from __future__ import annotations
-
 CUTTING = (
     "Cut away from yourself and over nothing but the bench, with a guarded knife and a fresh blade; "
     "your own workplace's rules come first."

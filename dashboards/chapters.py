@@ -1,7 +1,5 @@
 """The page's chapters: each opens with its finding, one or two pictures and the top rows; its sections stand folded."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 
@@ -45,7 +43,7 @@ CHAPTERS = (
         name="damage",
         title="Damage",
         findings=("chapter.damage_highest", "chapter.damage_highest_item", "chapter.damage_claims"),
-        opens=("damage-rates", "damage-costs", "damage-methods", "damage-items"),
+        opens=("damage-rates", "damage-verdicts", "damage-methods", "damage-items"),
     ),
     Chapter(
         name="cartons",
@@ -104,7 +102,7 @@ def chapter_view(chapter: Chapter, sections: Sequence[Section], review: Review) 
 
 
 def _findings(chapter: Chapter, review: Review) -> Iterator[list[str | Shown]]:
-    return (spoken(told, review) for told in sentences.each_told(chapter.findings, review))
+    return (spoken(told, review) for told in sentences.each_stated(chapter.findings, review))
 
 
 def without(view: SectionView, names: set[str]) -> SectionView:

@@ -1,7 +1,5 @@
 """A claim's facts: what the shop's texts may name, and the whole sheet as plain values for --json."""
 
-from __future__ import annotations
-
 import datetime as dt
 from collections.abc import Sequence
 from dataclasses import asdict

@@ -1,7 +1,5 @@
 """Claims in a list: what each waits for, the nearest deadline first."""
 
-from __future__ import annotations
-
 import datetime as dt
 from collections.abc import Mapping, Sequence
 from typing import Any
@@ -13,17 +11,31 @@ from models.claims.terms import OVERDUE, Deadline
 from models.shop_units import Units
 
 Row = Mapping[str, Any]
+# Enough of the deadlines that passed: what a carrier may still be asked for is among the latest.
+PASSED_SHOWN = 10
 
 
 def due_lines(found: Sequence[tuple[Row, Deadline | None]], units: Units) -> list[str]:
-    """A line for each open claim with its next step: the nearest deadline first, those that passed last."""
-    return [_line(due, row, units) for row, due in sorted(found, key=_place)]
+    """A line for each open claim with its next step: the nearest deadline first, then those that passed lately.
+
+    Deadlines that passed before the latest PASSED_SHOWN are counted in one line.
+    """
+    to_come = sorted((each for each in found if not _is_passed(each)), key=_place)
+    passed = sorted((each for each in found if _is_passed(each)), key=_place, reverse=True)
+    listed = [_line(due, row, units) for row, due in (*to_come, *passed[:PASSED_SHOWN])]
+    if left := len(passed[PASSED_SHOWN:]):
+        listed.append(f"and {left:,} more, overdue for longer: `dunnage claims list --all` has every claim")
+    return listed
 
 
-def _place(each: tuple[Row, Deadline | None]) -> tuple[bool, dt.date, str]:
+def _is_passed(each: tuple[Row, Deadline | None]) -> bool:
+    _, due = each
+    return due is not None and due.state == OVERDUE
+
+
+def _place(each: tuple[Row, Deadline | None]) -> tuple[dt.date, str]:
     row, due = each
-    is_passed = due is not None and due.state == OVERDUE
-    return is_passed, due.due_on if due and due.due_on else dt.date.max, str(row["claim_id"])
+    return due.due_on if due and due.due_on else dt.date.max, str(row["claim_id"])
 
 
 def _line(due: Deadline | None, row: Row, units: Units) -> str:

@@ -1,7 +1,5 @@
 """The money of a claim in lines of its sheet: each way out, and what the carrier paid of such claims."""
 
-from __future__ import annotations
-
 from dashboards import values
 from models.claims.refunds import Recovery, Way
 from models.claims.sheet import Sheet

@@ -1,7 +1,5 @@
 """A claim's sheet as one printable page."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 
 from dashboards import pages, values

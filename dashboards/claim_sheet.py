@@ -1,7 +1,5 @@
 """A claim's sheet in words, for the terminal and the page. No library is loaded: the command answers at once."""
 
-from __future__ import annotations
-
 import datetime as dt
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
@@ -9,7 +7,7 @@ from typing import Any
 
 from dashboards import values
 from dashboards.claim_money import recovery_pairs, way_pairs
-from dashboards.sentences.sheet import STEPS, days, left, told
+from dashboards.sentences.sheet import STEPS, days, left, stated
 from dashboards.words import words
 from models import columns
 from models.claims.evidence import ASKED, KINDS
@@ -68,7 +66,7 @@ def parts(sheet: Sheet, units: Units) -> list[Part]:
     due = [(STEPS[each.step].capitalize(), deadline_words(each)) for each in sheet.deadlines]
     letters = [_letter(name, text) for name, text in sheet.texts.items()]
     found = [
-        Part("Next", lines=[" ".join(told(NEXT, sheet))], is_urgent=is_urgent, is_own=True),
+        Part("Next", lines=[" ".join(stated(NEXT, sheet))], is_urgent=is_urgent, is_own=True),
         Part("The carrier's days", due, is_own=True),
         _claim_part(sheet, units),
         Part("What was sent", _sent(sheet, units)),
@@ -76,8 +74,8 @@ def parts(sheet: Sheet, units: Units) -> list[Part]:
         Part("Invoice lines", _lines(sheet, units)),
         _evidence(sheet),
         Part("What each way out costs", way_pairs(sheet, units), is_own=True),
-        Part("What the carrier may pay", recovery_pairs(sheet), [" ".join(told(RECOVERY, sheet))], is_own=True),
-        Part("What it teaches", lines=told(LESSON, sheet), is_own=True),
+        Part("What the carrier may pay", recovery_pairs(sheet), [" ".join(stated(RECOVERY, sheet))], is_own=True),
+        Part("What it teaches", lines=stated(LESSON, sheet), is_own=True),
         Part("Keep until the claim is closed", lines=KEEP, is_own=True),
         Part("Care", lines=sheet.cautions, is_own=True),
         *letters,
@@ -180,7 +178,7 @@ def _lines(sheet: Sheet, units: Units) -> list[tuple[str, str]]:
 def _evidence(sheet: Sheet) -> Part:
     pairs = [(ASKED.get(kind, "other files"), str(sheet.kept.get(kind, 0))) for kind in KINDS if kind in ASKED]
     pairs += [("not sorted yet", str(sheet.kept["other"]))] if sheet.kept.get("other") else []
-    return Part("Evidence: files on record", pairs, told(EVIDENCE, sheet), is_own=True)
+    return Part("Evidence: files on record", pairs, stated(EVIDENCE, sheet), is_own=True)
 
 
 def lines(sheet: Sheet, units: Units) -> Iterator[str]:

@@ -1,7 +1,5 @@
 """Descriptions of lines: measures by month or week, one measure against another."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import replace
 

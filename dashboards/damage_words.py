@@ -1,7 +1,5 @@
 """Damage, changes and alarms on a terminal: the same sentences as on the page, line by line."""
 
-from __future__ import annotations
-
 import datetime as dt
 from collections.abc import Mapping, Sequence
 
@@ -19,27 +17,33 @@ Tables = Mapping[str, pd.DataFrame]
 LATE = words(
     "damage.claims_absent damage.lag damage.lag_counted damage.lag_assumed damage.lag_drifts damage.within "
     "damage.within_counted damage.claims_end_stated damage.claims_end_imported damage.claims_end_newest "
-    "damage.claims_end_passed damage.limits"
+    "damage.claims_end_passed damage.limits decision.short_record"
 )
 COMPARED = words("methods.reversed methods.unlike methods.alike methods.unproven methods.entangled methods.too_few")
-COSTS = ("decision.cost", "decision.cost_too_high", "decision.cost_without_carriage")
+COSTS = words(
+    "decision.cost_now decision.cost decision.cost_too_high decision.cost_now_without_carriage "
+    "decision.cost_without_carriage decision.cost_too_high_without_carriage"
+)
 VERDICTS = words(
     "decision.use decision.use_sure decision.choice decision.keep decision.keep_sure decision.wait "
-    "decision.wait_too_long decision.wait_not_known decision.too_close decision.one_method decision.no_costs"
+    "decision.wait_too_long decision.wait_not_known decision.too_close decision.one_method decision.no_method "
+    "decision.no_costs"
 )
 CLAIMS_OPEN = words(
     "claims.step_overdue claims.step_this_week claims.step claims.step_by_records claims.file_no_window "
     "claims.file_no_day claims.ask claims.contest"
 )
 JUDGED = words(
-    "changes.worked changes.worse changes.no_effect changes.too_early changes.too_early_few changes.not_settled "
-    "changes.not_measured changes.left_out changes.drawn changes.no_reason"
+    "changes.worked changes.worse changes.no_effect changes.too_early changes.too_early_to_the_end "
+    "changes.too_early_few changes.not_settled changes.not_measured changes.without_claims changes.no_control "
+    "changes.changed_again changes.left_out changes.drawn changes.no_reason"
 )
 TRIALS = words(
-    "trials.running trials.less trials.more trials.no_difference trials.not_settled trials.unassigned "
-    "trials.not_followed trials.none"
+    "trials.running trials.less trials.more trials.no_difference trials.not_settled trials.waits_for_claims "
+    "trials.without_claims trials.unassigned trials.not_followed"
 )
-OFFERS = ("trials.offer_not_proven", "trials.offer_seldom", "trials.too_long", "trials.no_claims", "trials.no_offer")
+OFFERED = ("trials.offer_not_proven", "trials.offer_seldom", "trials.too_long")
+NOT_OFFERED = ("trials.none_within_a_year", "trials.no_claims", "trials.no_costs", "trials.no_offer")
 QUIET = ("alarms.none", "alarms.not_watched")
 
 
@@ -68,7 +72,7 @@ def _of_item(tables: Tables, item_type: str) -> Records:
 def _item_lines(records: Records, units: Units, item_type: str) -> list[str]:
     rates, costs, verdicts = (
         sentences.lines(ids, records, units)
-        for ids in (("rates.enough", "rates.few", "rates.no_method"), COSTS, VERDICTS)
+        for ids in (("rates.enough", "rates.none_claimed", "rates.few", "rates.no_method"), COSTS, VERDICTS)
     )
     priced = ["  what a parcel costs:", *(f"    {line}" for line in costs)] if costs else []
     return [item_type, *(f"  {line}" for line in rates), *priced, *(f"  {line}" for line in verdicts), ""]
@@ -86,7 +90,8 @@ def judgement_lines(tables: Tables, units: Units) -> list[str]:
 def trial_lines(tables: Tables, units: Units) -> list[str]:
     """What `dunnage trial list` prints: trials, what is worth one, and how to pack in one."""
     known = Records(tables=tables)
-    return [*(line for ids in (TRIALS, OFFERS) for line in sentences.lines(ids, known, units)), *care_lines(units)]
+    ids = (*TRIALS, "trials.none", *OFFERED, *NOT_OFFERED)
+    return [*sentences.lines(ids, known, units), *care_lines(units)]
 
 
 def care_lines(units: Units) -> list[str]:

@@ -1,7 +1,5 @@
 """Which edition of a month's report this is and what changed since the one before, as page and terminal say it."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 import pandas as pd

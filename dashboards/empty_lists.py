@@ -1,7 +1,5 @@
 """Why a command has nothing to list."""
 
-from __future__ import annotations
-
 from typing import Any
 
 import pandas as pd
@@ -11,7 +9,7 @@ from dashboards.review_tables import Records
 from models.shop_units import Units
 
 
-def told(id: str, table: str, units: Units, **cells: Any) -> str:
+def sentence(id: str, table: str, units: Units, **cells: Any) -> str:
     """The sentence on a table without rows, or with one row of these cells."""
     rows = pd.DataFrame([cells] if cells else [])
     return "\n".join(sentences.lines([id], Records(tables={table: rows}), units))

@@ -1,7 +1,5 @@
 """The file beside a review page in which a reader explores its pictures: hover, zoom, filter. Plotly draws it."""
 
-from __future__ import annotations
-
 import json
 from collections.abc import Sequence
 from functools import cache

@@ -4,8 +4,6 @@ Each mark names its column and row, so that the page can filter it and a test ca
 themselves, money in the major unit, measures in the shop's.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable, Sequence
 from typing import Any
 

@@ -1,7 +1,5 @@
 """Values by which a reader may choose rows, and the codes that stand for them in a page."""
 
-from __future__ import annotations
-
 from collections.abc import Hashable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 

@@ -1,7 +1,5 @@
 """How a value of a table is written: money, rates, counts, days, months. Nothing here changes a value."""
 
-from __future__ import annotations
-
 import datetime as dt
 import math
 from collections.abc import Callable
@@ -28,14 +26,13 @@ from models import columns
 from models.claims.texts import NOT_KNOWN as NOT_KNOWN
 from models.columns import Display
 from models.plain_rows import is_null
+from models.rows import UNNAMED as UNNAMED
 from models.shop_units import LENGTH, WEIGHT, Measure, Units
 from models.shop_units import number as number
 
 # From here on amounts are whole major units in prose and pictures, and shares whole percent; of smaller ones the cents
 # are the amount.
 WHOLE_FROM, WHOLE_SHARE = 10, 0.1
-# What marts call the group of rows that belong to no known one.
-UNNAMED = "unknown"
 
 
 def whole(cents: int, currency: str) -> int:

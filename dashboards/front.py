@@ -1,7 +1,5 @@
 """The page's first screen: a month in one minute, from the panels of sections/front.py."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
@@ -110,7 +108,7 @@ def front_view(review: Review) -> Front:
     )
     cards = [_card(line, parts["first-actions"], review) for line in _lines("first-actions", parts)]
     return Front(
-        heading=next((spoken(told, review) for told in sentences.each_told(HEADINGS, review)), ()),
+        heading=next((spoken(told, review) for told in sentences.each_stated(HEADINGS, review)), ()),
         lead=spoken(sentences.tell(front.SECTION.lead, review), review),
         months=[*_lines("completed-month", parts), *_lines("compared-months", parts)],
         parts={name: parts[name] for name in ("waterfall", "margin-line") if _lines(name, parts)},
@@ -134,7 +132,7 @@ def _in_prose(each: Shown, review: Review) -> Shown:
 
 def _causes(review: Review, parts: dict[str, PartView]) -> list[Cause]:
     """The causes told, in the order of their places; a cause has at least one cell of its own row."""
-    told = {_row(sentence): sentence for sentence in sentences.each_told(WHY, review)}
+    told = {_row(sentence): sentence for sentence in sentences.each_stated(WHY, review)}
     rows = review.table(CAUSES)
     return [
         Cause(

@@ -1,7 +1,5 @@
 """The index page: every month reviewed, newest first, with its headline figures and its page."""
 
-from __future__ import annotations
-
 import datetime as dt
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass

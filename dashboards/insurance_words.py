@@ -1,7 +1,5 @@
 """Insuring parcels on a terminal: the same sentences as on the page."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 
 import pandas as pd
@@ -19,8 +17,8 @@ LISTED = {
     RULES: (
         "what insuring by a rule would have cost and brought",
         words(
-            "least_worth_cents is_fragile_only parcel_count premium_cents brought_cents net_cents net_low_cents "
-            "net_high_cents"
+            "least_worth_cents is_fragile_only parcel_count premium_cents brought_cents net_low_cents net_high_cents "
+            "net_cents"
         ),
     ),
     LEDGER: (

@@ -1,7 +1,5 @@
 """Descriptions of values that are not certain: a point with the interval that its table gives."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import replace
 

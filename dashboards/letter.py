@@ -4,8 +4,6 @@ Text and HTML are both written from this, so that neither says more than the oth
 page and in the workbook.
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -16,7 +14,7 @@ from dashboards.due_words import INVOICES
 from dashboards.edition_words import edition_words
 from dashboards.front import Card, Cause, Due, Front, front_view
 from dashboards.review_tables import Records, Review
-from dashboards.sentences import completed
+from dashboards.sentences import open_months
 from dashboards.sentences.letters import MORE_ACTIONS, MORE_DUE, MORE_INVOICES
 from dashboards.template_parts import Line, Shown
 
@@ -70,8 +68,8 @@ def content(review: Review, edition: int, changes: pd.DataFrame) -> Content:
 
 def _subject(review: Review, edition: int) -> str:
     name = formats.plain(review.shop_name, 60)
-    is_open = completed.is_open(review)
-    month = completed.completed(review) if is_open else review.month_rows("marts.shipping_margin")
+    is_open = open_months.is_open(review)
+    month = open_months.completed(review) if is_open else review.month_rows("marts.shipping_margin")
     result = ""
     if len(month):
         row = month.iloc[0]

@@ -1,7 +1,5 @@
 """A letter as plain text, whole on one screen: lines of at most 72 letters where the words allow it."""
 
-from __future__ import annotations
-
 import textwrap
 from collections.abc import Iterator, Sequence
 

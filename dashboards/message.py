@@ -3,8 +3,6 @@
 Nothing that a record holds can end a header, begin one, or run in the reader's program.
 """
 
-from __future__ import annotations
-
 import datetime as dt
 import re
 from collections.abc import Sequence

@@ -1,7 +1,5 @@
 """Templates to self-contained pages: everything escaped, everything inline, nothing fetched."""
 
-from __future__ import annotations
-
 import base64
 import hashlib
 import re
@@ -78,7 +76,7 @@ def text(name: str) -> str:
 
 def unbroken(text: str) -> Markup:
     """The text escaped, no amount below zero broken behind its minus."""
-    return Markup(re.sub(r"(?<!\S)-\S+", r'<span style="white-space:nowrap">\g<0></span>', str(escape(text))))
+    return Markup(re.sub(r"(?<![^\s(])-\S+", r'<span style="white-space:nowrap">\g<0></span>', str(escape(text))))
 
 
 def address(name: str) -> str:

@@ -6,8 +6,6 @@ meaning on every surface: `loss` is bad, `gain` is good, `mark` is what to look 
 plain, `quiet` stands back; tones only tell kinds apart, so none of them is near those.
 """
 
-from __future__ import annotations
-
 BLUE, OCHRE, ROSE, SKY, INDIGO, GREY = "#0072b2", "#947300", "#a8577e", "#3a8fc4", "#6f6bd1", "#767676"
 TONES = (BLUE, OCHRE, ROSE, SKY, INDIGO, GREY)
 # A second mark beside the tone: a hatch for bars, a shape and a stroke for points and lines.

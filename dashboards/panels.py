@@ -1,7 +1,5 @@
 """The parts of a section: panels and statements, how their rows are chosen and drawn."""
 
-from __future__ import annotations
-
 import datetime as dt
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field

@@ -3,8 +3,6 @@
 Drawn from placement.*.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from dataclasses import replace
 from functools import partial

@@ -3,8 +3,6 @@
 It asks for nothing over the network, and its content policy forbids it to: scripts run only if their digest is named.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Any

@@ -36,12 +36,22 @@ class Records:
     months_read: dict[tuple[str, dt.date], pd.DataFrame] = field(
         default_factory=dict, init=False, repr=False, compare=False
     )
-    sentences_told: dict[str, tuple[Sentence, ...]] = field(default_factory=dict, init=False, repr=False, compare=False)
+    sentences_stated: dict[str, tuple[Sentence, ...]] = field(
+        default_factory=dict, init=False, repr=False, compare=False
+    )
     grounds_found: dict[tuple[object, ...], Any] = field(default_factory=dict, init=False, repr=False, compare=False)
 
     def has(self, table: str) -> bool:
         """Whether the table was handed over, even if empty."""
         return table in self.tables
+
+    def is_empty(self, table: str) -> bool:
+        """Whether the table is known and has no row."""
+        return self.has(table) and self.table(table).empty
+
+    def is_month_empty(self, table: str) -> bool:
+        """Whether the table is known and has no row of the month looked at."""
+        return self.has(table) and self.month_rows(table).empty
 
     def table(self, name: str) -> pd.DataFrame:
         """The table's rows, numbered from 0 as in `tables`; no rows of the contract's columns where it is missing."""

@@ -1,7 +1,5 @@
 """Descriptions of how values spread: counts over the bins of a measure, and the limit that they are held against."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import replace
 

@@ -1,7 +1,5 @@
 """Descriptions of parts that add up, by row or by month, and of values by two names at once."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import replace
 

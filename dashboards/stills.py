@@ -1,7 +1,5 @@
 """Still pictures for a letter: those of the page, each with words for those who see none."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass, replace
 from typing import Any
 

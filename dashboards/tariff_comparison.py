@@ -1,7 +1,5 @@
 """The page of an announced tariff: what it would change for past parcels, in the look of a review."""
 
-from __future__ import annotations
-
 from functools import partial
 
 import pandas as pd

@@ -1,7 +1,5 @@
 """What the templates show: cells, rows, tables and sections with every text written out and its place of origin."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import Any

@@ -1,7 +1,5 @@
 """How the parcels that a trace leads to relate to its figure."""
 
-from __future__ import annotations
-
 from dashboards import sentences
 from dashboards.review_tables import Records
 from dashboards.sentences.letters import TRACE

@@ -1,7 +1,5 @@
 """A value as it is written: money, rates, counts, days, text. No library is loaded: a command answers at once."""
 
-from __future__ import annotations
-
 import datetime as dt
 import re
 from collections.abc import Iterator

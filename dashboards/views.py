@@ -30,14 +30,14 @@ def section_view(section: Section, review: Review) -> SectionView:
     empty = [id for part in known if part.name not in {each.name for each in parts} for id in why_empty(part, review)]
     lead = [id for id in section.lead if parts or not sentences.entries()[id].is_definition]
     rest = [id for id in dict.fromkeys(empty) if id not in lead]
-    points = [spoken(told, review) for told in sentences.each_told(section.points, review)]
+    points = [spoken(told, review) for told in sentences.each_stated(section.points, review)]
     told, others = (spoken(sentences.tell(ids, review), review) for ids in (lead, rest))
     return SectionView(section.name, section.title, told, parts, section.is_headline, others, points)
 
 
 def why_empty(part: Panel | Statement, review: Review) -> Sequence[str]:
     """Ids of what the records say of missing rows."""
-    return part.unless if sentences.is_told(part.unless, review) else part.when_empty
+    return part.unless if sentences.is_proven(part.unless, review) else part.when_empty
 
 
 def spoken(sentence: Sentence, review: Review) -> list[str | Shown]:
@@ -148,7 +148,7 @@ def _kept(names: Sequence[str], lines: Sequence[Line]) -> list[int]:
 
 def _chosen(part: Panel | Statement, review: Review) -> pd.DataFrame:
     rows = review.table(part.table)
-    return rows.iloc[:0] if rows.empty or sentences.is_told(part.unless, review) else part.choose(review, rows)
+    return rows.iloc[:0] if rows.empty or sentences.is_proven(part.unless, review) else part.choose(review, rows)
 
 
 def _line(part: Panel, rows: pd.DataFrame, at: int, review: Review) -> Line:

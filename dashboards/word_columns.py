@@ -55,7 +55,7 @@ def written(rows: pd.DataFrame, table: str, ids: Sequence[str], units: Units) ->
     records = Records(tables={table: rows})
     told: dict[int, list[str]] = defaultdict(list)
     for id in ids:
-        for row, sentence in sentences.entries()[id].told_by_row(records):
+        for row, sentence in sentences.entries()[id].stated_by_row(records):
             told[row].append(sentences.text(sentence, units))
     return pd.Series(["; ".join(told[row]) or None for row in range(len(rows))], dtype="str")
 

@@ -1,7 +1,5 @@
 """Names in a row: of columns, or ids of sentences."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from typing import TypeAlias
 

@@ -1,8 +1,6 @@
 """The review's tables as a workbook: a cover with the month, contents with links, then a sheet for each part of the
 page, in its order, with every row of the part's tables."""
 
-from __future__ import annotations
-
 import io
 from collections.abc import Iterator, Sequence
 

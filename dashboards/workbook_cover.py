@@ -1,7 +1,5 @@
 """The first sheet of the workbook: the month as the first screen of the page has it, with typed figures."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Mapping, Sequence
 
 import pandas as pd

@@ -7,8 +7,6 @@ Columns that would make the type too small to read follow on pages of their own,
 left out are said above the table; what its columns mean is for the screen.
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from itertools import accumulate
 

@@ -1,8 +1,6 @@
 """One table within a sheet of the workbook: its title, what a row is, its rows with a filter, their sum, and what its
 columns mean."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import accumulate

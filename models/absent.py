@@ -24,6 +24,9 @@ FILLED_BY: dict[str, frozenset[str]] = {
             "loss_count",
             "other_claim_count",
             "crude_damage_rate",
+            # Of changes judged, and of trials at the bench.
+            *("claims_expected", "claims_seen", "usual_claim_count", "tried_claim_count"),
+            *(f"{name}_{side}" for name in ("measured", "likely") for side in ("ratio", "low", "high")),
         ]
     ),
     "returns": frozenset({"return_carriage_cents", "depreciation_cents"}),
@@ -63,6 +66,7 @@ ONLY_OF: dict[str, frozenset[str]] = {
             "analysis.method_comparison",
             "analysis.severity",
             "analysis.packing_decision",
+            "analysis.trial_proposals",
             "analysis.damage_patterns",
             "analysis.insurance_rules",
             "marts.insurance_ledger",

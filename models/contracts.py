@@ -26,7 +26,8 @@ class Contract:
     grain: what one row is; empty where the head of the SQL that makes the table says it (sql_texts.grain). key: columns
     that identify a row; empty where nothing does. rules: conditions between columns. made_from: the rows
     behind a row. sorts: groups of columns whose values may come in any order, the greatest stored first. shapes: the
-    columns that a file of the record has, in each of the ways to keep it. past: days that are over at the import.
+    columns that a file of the record has, in each of the ways to keep it. asks: columns of which a file mostly has one,
+    so that one is asked for where none is found. past: days that are over at the import.
     """
 
     name: str
@@ -37,6 +38,7 @@ class Contract:
     made_from: MadeFrom | None = None
     sorts: tuple[tuple[str, ...], ...] = ()
     shapes: tuple[tuple[str, ...], ...] = field(default=())
+    asks: tuple[str, ...] = ()
     past: tuple[str, ...] = ()
 
 
@@ -61,13 +63,14 @@ def record(
     rules: Sequence[Rule] = (),
     sorts: Sequence[Sequence[str]] = (),
     shapes: Sequence[str] = (),
+    asks: Sequence[str] = (),
     past: str = "",
 ) -> Contract:
     """The same for a kind of record.
 
     sorts: columns whose values may come in any order, the greatest stored first. shapes: columns that a file of the
-    kind has, where there are several ways to keep it; else those that every row needs. past: days that cannot be later
-    than the day of the import.
+    kind has, where there are several ways to keep it; else those that every row needs. asks: columns of which a file
+    mostly has one. past: days that cannot be later than the day of the import.
     """
     key, listed = _parted(columns)
     known = record_columns(listed, name)
@@ -80,6 +83,7 @@ def record(
         rules=tuple(rules),
         sorts=tuple(map(tuple, sorts)),
         shapes=tuple(tuple(shape.split()) for shape in shapes) or (needed,),
+        asks=tuple(asks),
         past=tuple(past.split()),
     )
 

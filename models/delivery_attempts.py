@@ -4,8 +4,6 @@ A letter is handed over once. Where the whole text went out and no clear answer 
 arrived: it is then `unsure`, and goes out again only when the owner asks for it.
 """
 
-from __future__ import annotations
-
 import hashlib
 from collections.abc import Sequence
 from dataclasses import dataclass, replace

@@ -1,7 +1,5 @@
 """The data dictionary: what each kind of record holds, from the contracts and nothing else."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import Any
@@ -33,7 +31,7 @@ def entries(schema: Contract, units: Units) -> tuple[Entry, ...]:
     return tuple(
         Entry(
             column=units.name(name),
-            meaning=units.told(column.meaning),
+            meaning=units.converted(column.meaning),
             unit=units.sign(name) or column.quantity.unit,
             is_needed=not column.nullable,
             example=example(name, column, units),
@@ -86,7 +84,7 @@ def _bound(value: object, factor: float) -> str:
 def rule_lines(schema: Contract, units: Units) -> tuple[str, ...]:
     """The conditions on a whole row by which it is turned away."""
     to_come = (f"{name} is later than the day of the import" for name in schema.past)
-    return (*(units.told(rule.reason) for rule in schema.rules), *to_come)
+    return (*(units.converted(rule.reason) for rule in schema.rules), *to_come)
 
 
 def order_lines(schema: Contract, units: Units) -> tuple[str, ...]:

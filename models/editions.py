@@ -1,7 +1,5 @@
 """Editions of a month's report: a correction that comes later makes a new one, which says what changed."""
 
-from __future__ import annotations
-
 import datetime as dt
 import hashlib
 import json

@@ -1,7 +1,5 @@
 """One error tree. Every message says where, what is wrong, who is affected and what to do next."""
 
-from __future__ import annotations
-
 # The way out of a damaged warehouse.
 RESTORE = "run `dunnage restore` with a backup, or move warehouse.duckdb away and run `dunnage replay --keep`"
 

@@ -28,7 +28,7 @@ class Quantity(StrEnum):
         return quantity
 
     TEXT = "text", "", "VARCHAR", "str"
-    COUNT = "count", "pieces", "BIGINT", "Int64"
+    COUNT = "count", "whole number", "BIGINT", "Int64"
     MONEY = "money", "cents", "BIGINT", "Int64"
     LENGTH = "length", "in", "DOUBLE", "float64"
     WEIGHT = "weight", "lb", "DOUBLE", "float64"

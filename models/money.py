@@ -2,10 +2,8 @@
 the contracts, the margin bridge and the page list of them follows from here.
 
 Another kind of cost is a line here, its rows in models/sql/core/parcel_amounts.sql and its column in
-models/columns/money.py.
+models/columns/margin.py.
 """
-
-from __future__ import annotations
 
 from dataclasses import dataclass
 

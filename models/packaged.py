@@ -1,7 +1,5 @@
 """Texts that lie as files beside the code: word lists, letters, the tariff format by example."""
 
-from __future__ import annotations
-
 from importlib import resources
 
 

@@ -1,7 +1,5 @@
 """A contract's checks as SQL conditions, each true for the rows that break it. Derived from the contract alone."""
 
-from __future__ import annotations
-
 import datetime as dt
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass

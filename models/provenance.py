@@ -1,7 +1,5 @@
 """What a built table's rows are made from, as its contract states it: where `dunnage trace` leads from a figure."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 
 # How the parcels relate to the figure: their amounts add up to it; it is based on them; on some or all of them, as the

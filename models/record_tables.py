@@ -1,7 +1,5 @@
 """The tables that contracts of records and tariffs ask for, as SQL."""
 
-from __future__ import annotations
-
 from collections.abc import Collection, Iterator, Mapping
 
 from models.reference import RECORDS

@@ -5,8 +5,6 @@ proposal: which columns a record has (`?`: may be unknown) and the rules between
 models/columns. The reference tables that a shop keeps itself stand in models/reference.py.
 """
 
-from __future__ import annotations
-
 from models.contracts import record
 from models.rules import AtMost, Needs, OneOf, all_or_none, sides
 
@@ -16,7 +14,8 @@ SALES = record(
     "sale_id line_number | sold_at channel? item_type? sku? title? quantity item_price_cents shipping_charged_cents "
     "shipping_refunded_cents? marketplace_fee_cents? is_fee_on_shipping? destination_prefix? parcel_id? sale_state? "
     "deliver_by?",
-    rules=(OneOf(("item_type", "sku", "title")),),
+    # What is given back beyond the shipping paid was paid for goods: a column that holds more is another refund.
+    rules=(OneOf(("item_type", "sku", "title")), AtMost("shipping_refunded_cents", "shipping_charged_cents")),
 )
 
 CARTONS = record(
@@ -65,6 +64,7 @@ CHARGES = record(
     "billed_height_in? shipment_id?",
     rules=(*all_or_none(sides("billed_")), AtMost("shipped_on", "invoiced_on")),
     sorts=(sides("billed_"),),
+    asks=("parcel_id", "shipment_id"),
 )
 
 CLAIMS = record(

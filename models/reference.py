@@ -1,7 +1,5 @@
 """Reference tables that the shop keeps itself, imported in the same way as the seven kinds of record."""
 
-from __future__ import annotations
-
 from models.contracts import Contract, record
 from models.records import CARTONS, CHARGES, CLAIMS, LABELS, RETURNS, SALES, WEIGHTS
 

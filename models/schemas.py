@@ -3,8 +3,6 @@
 What the engine makes is held to the same contract as SQL (models/predicates.py), so most commands never come here.
 """
 
-from __future__ import annotations
-
 import operator
 from collections.abc import Callable
 from functools import cache, partial

@@ -105,7 +105,7 @@ def number(value: float, places: int = 2) -> str:
     return written.rstrip("0").rstrip(".") if places else written
 
 
-_TOLD = re.compile(
+_MEASURE = re.compile(
     r"\b(?P<name>[a-z][a-z0-9_]*_(?:in|lb))\b|(?<![\w.,'\"])(?P<value>-?\d+(?:\.\d+)?) (?P<unit>in|lb)\b"
 )
 
@@ -178,11 +178,11 @@ class Units:
             )
         }
 
-    def told(self, text: str) -> str:
+    def converted(self, text: str) -> str:
         """A sentence of ours with the names and bounds of measures as the shop sees them: `length_in`, `1000 in`."""
-        return _TOLD.sub(self._told, text) if self.is_metric else text
+        return _MEASURE.sub(self._converted, text) if self.is_metric else text
 
-    def _told(self, found: re.Match[str]) -> str:
+    def _converted(self, found: re.Match[str]) -> str:
         if found["name"]:
             return self.name(found["name"])
         measure = LENGTH if found["unit"] == LENGTH.inner.sign else WEIGHT

@@ -1,7 +1,5 @@
 """Texts and names as SQL writes them: the one place that doubles a quote."""
 
-from __future__ import annotations
-
 
 def literal(text: str) -> str:
     """A text as SQL."""

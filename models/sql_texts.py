@@ -3,25 +3,28 @@
 A fragment says once what many models say. `{each LIST: ...}`, `{sum LIST: ...}` and `{union LIST: ...}` repeat the text
 behind the colon for each kind of money of a list (models/money.py), `$` being its name: as columns, added up, as rows;
 `{in_each TABLES: ...}` repeats it as rows for each of some tables. `{sums A, B, ...}` adds columns up under their own
-names, `{mean TOTAL over COUNT}` is a mean in whole cents, unknown of none. `{values NAME in A, B, ...}` are rows of one
-column, `{values NAME, OTHER in A 1, B 2, ...}` of several. `{group PARCEL by WAY}` is the group to which a parcel
-belongs by its item type, carton or service. `{recent TABLE}` are `recent`, the rows of its last twelve months,
-`is_late` in the last three, and `months`, how many there are. `{facts ROW}` are the columns by which the rating knows a
-parcel, but for its lane. `{valid ENTRY on DAY}` holds for the entry of a dated list that is valid on a day, `{in_force
-TARIFF on DAY}` for tariffs, whose last day is stated. `{key FACT, FACT, ...}` is a number that stands for facts, the
-same wherever and whenever it is made; checks/total/one_fact_for_a_key.sql holds that no two share one. `{milli
+names, `{max A, ...}`, `{min A, ...}` and `{or_unknown A, ...}` likewise; `{mean TOTAL over COUNT}` is a mean in whole
+cents, unknown of none. `{values NAME in A, B, ...}` are rows of one column, `{values NAME, OTHER in A 1, B 2, ...}` of
+several. `{group PARCEL by WAY}` is the group to which a parcel belongs by its item type, carton or service. `{recent
+TABLE}` are `recent`, the rows of its last twelve months, `is_late` in the last three, and `months`, how many there are.
+`{facts ROW}` are the columns by which the rating knows a parcel, but for its lane. `{valid ENTRY on DAY}` holds for the
+entry of a dated list that is valid on a day, `{in_force TARIFF on DAY}` for tariffs, whose last day is stated. `{key
+FACT, FACT, ...}` is a number that stands for facts, the same wherever and whenever it is made;
+checks/total/one_fact_for_a_key.sql holds that no two share one. `{longest ROW}`, `{second ROW}` and `{shortest ROW}`
+are a row's sides by their length, ROW being its name and a point, and what the names of its sides begin with. `{milli
 MEASURE}` is a measure in whole thousandths. `{amount MILLIONTHS by ROW}` are millionths of a cent as cents, rounded as
 ROW says: its name and a point, and where it states several ways the beginning of their names. `{tax CENTS in LANE}` is
 what tax adds to what the shop bears of charges: nothing where it gets the tax back, and less than nothing where the
 charges contain what it gets back. `{length IN as TABLE}` and `{weight LB as TABLE}` write a measure as the shop sees
 it, without its unit; TABLE stands for shop.settings. `{postal CODE}` is a postal code as tariffs compare it
 (models/tariffs/places.py), where it begins with a letter without what follows a blank, or the last three of 5 to 7
-signs: as districts are listed. `{cut CODE after COUNT}` holds where so many signs of a code of letters and a number end
-within its number. `{last_stated A, B in ENTRY by KEY, ...}` are columns of a dated list, where an entry leaves them
-blank as the last one of that key stated them.
+signs: as districts are listed. `{packed_lb WEIGHT from USED to OFFER with VOID}` is what a parcel of that weight weighs
+in another carton: with its tare and the void fill of so many pounds instead of those that USED states; a tare that is
+not stated for both changes nothing. `{cut CODE after COUNT}` holds where so many signs of a code of letters and a
+number end within its number. `{last_stated A, B in ENTRY by KEY, ...}` are columns of a dated list, where an entry
+leaves them blank as the last one of that key stated them. `{current KEY in LIST}` are the entries of a dated list that
+are in force on the last day of shipping on record, one for each key; of what begins later, the next to come.
 """
-
-from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping
@@ -31,6 +34,7 @@ from itertools import takewhile
 from string import Template
 
 from models.money import LISTS
+from models.sql_queries import current, recent
 
 SENTENCE_END = re.compile(r"(?<=\.) ")
 FRAGMENT = re.compile(r"\{(\w+) ([^{}]*)\}")
@@ -135,10 +139,18 @@ def _cut(stated: str) -> str:
     return f"({first} >= 'A' and " + " and ".join(f"{each} between '0' and '9'" for each in ends) + ")"
 
 
-def _sums(stated: str) -> str:
-    """An engine's sum of whole numbers may be of another type, so that each is brought back."""
-    columns = [column.strip() for column in stated.split(",")]
-    return ",\n    ".join(f"cast(sum({column}) as bigint) as {column.rpartition('.')[2]}" for column in columns)
+def _packed_lb(stated: str) -> str:
+    weight, used, offer, void = re.split(" from | to | with ", stated)
+    more = f"{void} - {used}.used_void_lb + coalesce({offer}.tare_lb - {used}.used_tare_lb, 0)"
+    return f"{weight} + greatest({more}, 0.01 - {weight})"
+
+
+def _under_own_names(template: str) -> Callable[[str], str]:
+    def columns(stated: str) -> str:
+        named = (column.strip() for column in stated.split(","))
+        return ",\n    ".join(f"{template.replace('$', each)} as {each.rpartition('.')[2]}" for each in named)
+
+    return columns
 
 
 def _last_stated(stated: str) -> str:
@@ -157,6 +169,13 @@ def _values(stated: str) -> str:
     return "\n    union all\n    ".join(f"select {row}" for row in cells)
 
 
+def _side(template: str) -> Callable[[str], str]:
+    """Of three sides; `second` is what is left of their sum."""
+    longest, shortest = (f"{end}($length_in, $width_in, $height_in)" for end in ("greatest", "least"))
+    whole = template.replace("SUM", "$length_in + $width_in + $height_in")
+    return lambda row: whole.replace("LONGEST", longest).replace("SHORTEST", shortest).replace("$", row)
+
+
 def _group(stated: str) -> str:
     parcel, way = stated.split(" by ", 1)
     carton, service = (f"coalesce({parcel}.{name}, 'unknown')" for name in ("carton_code", "service"))
@@ -166,29 +185,6 @@ def _group(stated: str) -> str:
 def _mean(stated: str) -> str:
     total, count = stated.rsplit(" over ", 1)
     return f"case when {count} > 0 then cast(round(cast({total} as double) / {count}) as bigint) end"
-
-
-def _recent(table: str) -> str:
-    return f"""latest as (
-    select
-        cast(max(b.shipped_month) - interval '12' month as date) as before_month,
-        cast(max(b.shipped_month) - interval '3' month as date) as late_before_month
-    from {table} as b
-),
-
-recent as (
-    select
-        b.*,
-        b.shipped_month > l.late_before_month as is_late
-    from {table} as b
-    cross join latest as l
-    where b.shipped_month > l.before_month
-),
-
-months as (
-    select count(distinct r.shipped_month) as month_count
-    from recent as r
-)"""
 
 
 # What a request to the rating says of the parcel itself.
@@ -201,9 +197,14 @@ FRAGMENTS: Mapping[str, Callable[[str], str]] = {
     "sum": _repeated(" + "),
     "union": _repeated("\n    union all\n    "),
     "in_each": _in_each,
-    "sums": _sums,
+    # An engine's sum of whole numbers may be of another type, so that each is brought back.
+    "sums": _under_own_names("cast(sum($) as bigint)"),
+    "max": _under_own_names("max($)"),
+    "min": _under_own_names("min($)"),
+    "or_unknown": _under_own_names("coalesce($, 'unknown')"),
     "mean": _mean,
-    "recent": _recent,
+    "recent": recent,
+    "current": current,
     "values": _values,
     "last_stated": _last_stated,
     "facts": lambda row: ", ".join(f"{row}.{fact}" for fact in RATED_FACTS),
@@ -211,10 +212,14 @@ FRAGMENTS: Mapping[str, Callable[[str], str]] = {
         "$day >= $entry.effective_from and ($entry.effective_before is null or $day < $entry.effective_before)"
     ),
     "in_force": _dated("$entry.effective_from <= $day and coalesce($entry.effective_to, date '2099-12-31') >= $day"),
+    "longest": _side("LONGEST"),
+    "second": _side("SUM - LONGEST - SHORTEST"),
+    "shortest": _side("SHORTEST"),
     "group": _group,
     "key": _digest,
     "postal": _postal,
     "cut": _cut,
+    "packed_lb": _packed_lb,
     "amount": _amount,
     "tax": _tax,
     # A half that a conversion of units has left a hair too small still rounds up: 48 in given as 121.92 cm stay 48.

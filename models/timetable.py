@@ -1,7 +1,5 @@
 """When the shop's runs are due, by the clock on its wall: daylight saving moves none and doubles none."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta

@@ -4,8 +4,6 @@ A rule fits a title that has all its words, in any order. models/sql/core/sale_t
 is stands here and there alike, and a test holds both to the same answers.
 """
 
-from __future__ import annotations
-
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass

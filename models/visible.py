@@ -1,7 +1,5 @@
 """Text of a file as it may be shown: nothing in it steers a terminal or turns what stands beside it around."""
 
-from __future__ import annotations
-
 import re
 import textwrap
 from collections.abc import Sequence

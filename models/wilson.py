@@ -1,7 +1,5 @@
 """Wilson's interval of a share, without a library: sheets and rates have the same one."""
 
-from __future__ import annotations
-
 import math
 from statistics import NormalDist
 

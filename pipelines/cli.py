@@ -167,7 +167,7 @@ def _in_its_units(text: str, args: argparse.Namespace) -> str:
     from pipelines.shop import settings
 
     try:
-        return settings.units_of(args.shop).told(text)
+        return settings.units_of(args.shop).converted(text)
     except (DunnageError, OSError):
         return text
 

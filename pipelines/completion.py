@@ -1,7 +1,5 @@
 """Completion of command lines for bash and zsh, written from the parser itself: commands, actions, options, choices."""
 
-from __future__ import annotations
-
 import argparse
 from collections.abc import Iterator
 from shlex import quote

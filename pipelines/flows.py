@@ -5,8 +5,6 @@ PREFECT_API_URL names. Nothing waits or is tried again here: a run takes its tur
 which knows how long to wait for another writer and whether the run is done, and only the outbox tries letters again.
 """
 
-from __future__ import annotations
-
 import os
 import sys
 import traceback

@@ -4,8 +4,6 @@ Every argument that takes a value has one of them, or a list of choices; a test 
 import nothing heavy when they are made, so that `dunnage --help` stays quick.
 """
 
-from __future__ import annotations
-
 import re
 import sys
 import unicodedata

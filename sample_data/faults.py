@@ -25,7 +25,10 @@ DAY = {n: dt.date(2026, 5, n) for n in range(1, 29)}
 
 # Rules between columns: the column named first, and the cells that break just this rule (None: left empty).
 RULE_BREAKS: dict[str, tuple[dict[str, Any], ...]] = {
-    "sales": ({"item_type": None, "sku": None, "title": None},),
+    "sales": (
+        {"item_type": None, "sku": None, "title": None},
+        {"shipping_refunded_cents": 2_000, "shipping_charged_cents": 1_000},
+    ),
     "cartons": (
         {"inside_width_in": 30, "inside_length_in": 20, "outside_length_in": None, "outside_width_in": None},
         {"inside_length_in": 30, "outside_length_in": 29},
@@ -136,6 +139,8 @@ def _changes(source: Source) -> Iterator[tuple[Row, str, str]]:
         for cell, reason in _cells(source, column):
             yield {column: cell}, column, reason
     for change in RULE_BREAKS.get(source.table["kind"], ()):
+        if next(iter(change)) not in source.headers:
+            continue
         spelt = {column: source.spell(column, value) for column, value in change.items() if column in source.headers}
         yield spelt, next(iter(change)), "rule"
     yield from _ambiguous(source)
@@ -163,7 +168,8 @@ def _cells(source: Source, column: str) -> Iterator[tuple[Any, str]]:
 
 
 def _out_of_range(source: Source, column: str, checks: Mapping[Condition, Any]) -> Iterator[tuple[Any, str]]:
-    rules = [rule for rule in source.schema.rules if isinstance(rule, AtMost)]
+    ordered = (rule for rule in source.schema.rules if isinstance(rule, AtMost))
+    rules = [rule for rule in ordered if set(rule.columns) <= set(source.headers)]
     is_larger, is_smaller = column in [rule.larger for rule in rules], column in [rule.smaller for rule in rules]
     # A cell that left its bounds on the other side would break the order of two columns as well.
     if source.quantity(column) in DATES:

@@ -19,7 +19,7 @@ from pipelines.intake import importing
 from pipelines.shop import warehouse
 from pipelines.shop.settings import load
 from tests.made_once import made_once
-from tests.pipelines import metric_shop
+from tests.pipelines import reviewed_metric_shop
 from tests.sampling import tries
 
 # Seconds of a slow test that states none.
@@ -110,7 +110,11 @@ def _noted(module: ModuleType, name: str) -> Iterator[list[Any]]:
 @pytest.fixture(scope="session")
 def metric_folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A shop in centimetres with chosen sizes and a review. Tests read it; one that writes takes a copy."""
-    return made_once(tmp_path_factory, "metric-shop", lambda folder: metric_shop.reviewed(folder, "metric"))
+    return made_once(tmp_path_factory, "metric-shop", _make_metric)
+
+
+def _make_metric(folder: Path) -> None:
+    reviewed_metric_shop.reviewed(folder, "metric")
 
 
 @pytest.fixture(scope="session")

@@ -54,7 +54,8 @@ KINDS = {
 @dataclass(frozen=True)
 class DecidedShop:
     """question: what the analyses are asked. cents: what a parcel truly costs, damage included, by item type and
-    packing method. yearly: parcels of each item type in the last twelve months on record."""
+    packing method. yearly: parcels of each item type a year, at the volume of the last twelve months or of the
+    record where it is shorter."""
 
     question: Question
     cents: pd.DataFrame
@@ -88,7 +89,7 @@ def drawn(kind: Kind, rng: np.random.Generator) -> DecidedShop:
     rows = _parcels(kind, true, rng)
     claims = _claims(kind, true, rows, rng)
     recent = rows[rows["shipped_on"] > rows["shipped_on"].max() - pd.Timedelta(days=365)]
-    yearly = recent.groupby("item_type").size()
+    yearly = (recent.groupby("item_type").size() * 365 / min(kind.days, 365)).round().astype(int)
     tables = {
         "marts.exposure_cells": _cells(rows),
         "marts.claim_losses": claims,
@@ -208,7 +209,9 @@ def _carriage(true: _Drawn, rng: np.random.Generator) -> pd.DataFrame:
     more = true.carriage[item, method] * rng.gamma(4.0, 0.25, (TYPES, SAMPLED))[item, parcel]
     names = {"parcel_id": [f"S{a}-{b}" for a, b in zip(item, parcel, strict=True)]}
     names |= {"item_type": [f"goods {at}" for at in item], "packing_method": [f"method {at}" for at in method]}
-    return pd.DataFrame(names | {"carton_cents": 120, "postage_cents": np.rint(base + more).astype(np.int64)})
+    return pd.DataFrame(
+        names | {"carton_cents": 120, "cut_and_fill_cents": 0, "postage_cents": np.rint(base + more).astype(np.int64)}
+    )
 
 
 def _cents(kind: Kind, true: _Drawn, rows: pd.DataFrame, rng: np.random.Generator) -> pd.DataFrame:

@@ -1,7 +1,5 @@
 """The axes of pictures whose values go up over another measure: scales, round ticks, words clear of each other."""
 
-from __future__ import annotations
-
 import datetime as dt
 import math
 from collections.abc import Iterator, Sequence

@@ -1,7 +1,5 @@
 """Drawings to scale: how goods lie seen from above and from the side, where a carton is scored and cut."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from dashboards.pictures import letters

@@ -1,7 +1,5 @@
 """Grids of values: the number in each cell, a tint by its size. What does not fit side by side stands below."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 
 from dashboards.pictures import letters

@@ -4,8 +4,6 @@ Widths are those of DejaVu Sans, rounded up: of the fonts that programs show thi
 text takes no more room than is kept for it. A letter outside the table is taken for one of the widest.
 """
 
-from __future__ import annotations
-
 import unicodedata
 from functools import cache
 

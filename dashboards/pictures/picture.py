@@ -4,8 +4,6 @@ A mark is a cell of a table: its value lies along the measured axis, its table, 
 Those who draw know kinds, never a figure.
 """
 
-from __future__ import annotations
-
 from collections.abc import Hashable, Iterator, Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum

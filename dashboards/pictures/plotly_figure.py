@@ -1,7 +1,5 @@
 """A picture as a figure of Plotly, as plain JSON values: the same marks as the drawing, to hover, zoom and filter."""
 
-from __future__ import annotations
-
 import datetime as dt
 import html
 from collections.abc import Sequence

@@ -1,7 +1,5 @@
 """Lines over an axis that runs to the right: by month, in steps over a measure, and the small line of a headline."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 
 from dashboards.pictures import letters, scales

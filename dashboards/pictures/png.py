@@ -1,7 +1,5 @@
 """A picture as PNG for a letter: the page's own drawing in the light colours, with a font that lies beside here."""
 
-from __future__ import annotations
-
 import re
 from pathlib import Path
 

@@ -1,12 +1,10 @@
 """Points with their intervals on one row per name, over an axis with its limits."""
 
-from __future__ import annotations
-
 import math
 
 from dashboards.pictures import letters, scales
 from dashboards.pictures.picture import Kind, Limit, Mark, Picture
-from dashboards.pictures.rows import GAP, THICK, Drawn, Rows, rows_of, value_of
+from dashboards.pictures.rows import GAP, THICK, Drawn, Rows, rows_of, upright, value_of
 from dashboards.pictures.scales import Linear
 from dashboards.pictures.svg_writer import LINE, SIZE, Codes, element, group, key, place, words
 
@@ -23,7 +21,7 @@ def points(picture: Picture, width: float, codes: Codes) -> Drawn:
     scale = _point_scale(picture, rows)
     behind_first = sorted(picture.drawn, key=lambda mark: -mark.series)
     made = [group(picture, mark, _point(picture, rows, scale, mark), codes, mark.tone.value) for mark in behind_first]
-    axis = measured_axis(picture, scale, rows.top, rows.bottom)
+    axis = measured_axis(picture, scale, rows)
     height = rows.bottom + LINE + 4 + (LINE if picture.measured.title else 0)
     return height, f'<g class="plain">{keyed}</g>{axis}{"".join(made)}'
 
@@ -78,7 +76,7 @@ def point(x: float, y: float, series: int) -> str:
     return element("path", classes="point hollow" if shape % 2 else "point", d=at + shapes[shape])
 
 
-def measured_axis(picture: Picture, scale: Linear, top: float, bottom: float) -> str:
+def measured_axis(picture: Picture, scale: Linear, rows: Rows) -> str:
     """Upright lines at round values, the numbers below them, limits with their words, and what is measured."""
     made = []
     ticks = scales.ticks(scale.low, scale.high, MOST_TICKS)
@@ -87,19 +85,18 @@ def measured_axis(picture: Picture, scale: Linear, top: float, bottom: float) ->
     step = max(1, math.ceil((widest + 8) / apart))
     for value in ticks[::step]:
         x = scale.at(value)
-        line = f"M{place(x)} {place(top)}V{place(bottom)}"
-        made.append(element("path", classes="grid" if value else "zero", d=line))
-        made.append(words(scales.written(value, picture.measured), x, bottom + LINE, "middle", "tick"))
-    made += [_limit(scale, limit, top, bottom) for limit in picture.limits]
-    made.append(words(picture.measured.title, scale.start, bottom + 2 * LINE, "", "tick"))
+        made.append(element("path", classes="grid" if value else "zero", d=upright(x, rows.spans)))
+        made.append(words(scales.written(value, picture.measured), x, rows.bottom + LINE, "middle", "tick"))
+    made += [_limit(scale, limit, rows) for limit in picture.limits]
+    made.append(words(picture.measured.title, scale.start, rows.bottom + 2 * LINE, "", "tick"))
     return f'<g class="axis">{"".join(made)}</g>'
 
 
-def _limit(scale: Linear, limit: Limit, top: float, bottom: float) -> str:
+def _limit(scale: Linear, limit: Limit, rows: Rows) -> str:
     x, wide = scale.at(limit.value), letters.width_of(limit.label, SIZE)
     left = min(max(x - wide / 2, scale.start), scale.end - wide)
-    line = element("path", classes="limit", d=f"M{place(x)} {place(top)}V{place(bottom)}")
-    return line + words(limit.label, left, top - 6, "", "limit")
+    line = element("path", classes="limit", d=upright(x, rows.spans))
+    return line + words(limit.label, left, rows.top - 6, "", "limit")
 
 
 KINDS = {Kind.POINTS: points}

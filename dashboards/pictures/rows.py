@@ -3,9 +3,7 @@
 On a wide picture the names stand to the left of the marks; on a narrow one each stands above its mark.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -18,6 +16,7 @@ NARROW = 500.0
 THICK = 16.0
 GAP = 6.0
 Drawn = tuple[float, str]
+Span = tuple[float, float]
 
 
 @dataclass(frozen=True)
@@ -44,6 +43,14 @@ class Rows:
         """Half the height of the mark of a row."""
         start = self.top + self.pitch * self.names.index(name)
         return start + (LINE + 4 + THICK / 2 if self.is_narrow else self.pitch / 2)
+
+    @property
+    def spans(self) -> Sequence[Span]:
+        """Where upright lines run: all along, on a narrow picture beside the marks only, through no name."""
+        if not self.is_narrow:
+            return [(self.top, self.bottom)]
+        half = THICK / 2 + 2
+        return [(self.middle(name) - half, self.middle(name) + half) for name in self.names]
 
     def named(self, name: str, beside: str = "") -> str:
         """The row's name, broken or cut to its room. beside: a text that ends the same line of a narrow picture."""
@@ -162,7 +169,12 @@ def _total(picture: Picture, rows: Rows, end: float, mark: Mark, codes: Codes) -
 
 
 def _zero(rows: Rows, scale: Linear) -> str:
-    return element("path", classes="zero", d=f"M{place(scale.at(0.0))} {place(rows.top)}V{place(rows.bottom)}")
+    return element("path", classes="zero", d=upright(scale.at(0.0), rows.spans))
+
+
+def upright(x: float, spans: Iterable[Span]) -> str:
+    """The strokes of an upright line, from top to bottom of each span."""
+    return "".join(f"M{place(x)} {place(top)}V{place(bottom)}" for top, bottom in spans)
 
 
 def room_of(mark: Mark) -> float:

@@ -1,7 +1,5 @@
 """From values to places on a picture: linear scales, round ticks, months."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Iterable
 from dataclasses import dataclass

@@ -1,7 +1,5 @@
 """A picture as SVG, in the two widths of the page. No script is needed, and all colours are the style sheet's."""
 
-from __future__ import annotations
-
 from markupsafe import Markup
 
 from dashboards.pictures import drawings, grids, plots, points, rows, uprights

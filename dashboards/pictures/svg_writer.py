@@ -1,7 +1,5 @@
 """SVG as text: elements, escaped texts, groups that say which cell they show. Colours are the style sheet's."""
 
-from __future__ import annotations
-
 import html
 from collections.abc import Hashable, Iterable, Mapping, Sequence
 

@@ -1,7 +1,5 @@
 """Upright bars: by month in pieces, and over the bins of a measure with its limit."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from dashboards.pictures import letters

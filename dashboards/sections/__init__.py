@@ -7,8 +7,6 @@ takes a panel's columns from its table's contract. The tests of the page then wa
 others.
 """
 
-from __future__ import annotations
-
 from importlib import import_module
 from pkgutil import iter_modules
 

@@ -1,7 +1,5 @@
 """What to do next: the actions found, ranked, with money and confidence."""
 
-from __future__ import annotations
-
 import pandas as pd
 
 from dashboards import intervals
@@ -55,8 +53,8 @@ SECTION = Section(
     name="actions",
     title="What to do next",
     lead=words(
-        "actions.none actions.none_so_far actions.first actions.first_due actions.first_overdue actions.together "
-        "actions.costs_once actions.apart actions.not_looked_at actions.no_sizes"
+        "actions.none actions.none_so_far actions.first actions.first_due actions.first_overdue "
+        "actions.together actions.together_once actions.costs_once actions.apart actions.not_looked_at actions.no_sizes"
     ),
     parts=(
         panel(

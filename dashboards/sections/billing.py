@@ -1,7 +1,5 @@
 """What was billed otherwise than the tariff says, and what can still be disputed."""
 
-from __future__ import annotations
-
 import pandas as pd
 
 from dashboards import figures

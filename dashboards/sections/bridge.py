@@ -1,7 +1,5 @@
 """What changed the margin since the month before: a bridge of steps that add up."""
 
-from __future__ import annotations
-
 import pandas as pd
 
 from dashboards import figures

@@ -1,7 +1,5 @@
 """Cartons: what other cartons would have cost, and which sizes to stock."""
 
-from __future__ import annotations
-
 import pandas as pd
 
 from dashboards import curves, due_words, figures

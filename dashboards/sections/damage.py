@@ -1,7 +1,5 @@
 """Damage claims by item type and packing method, as reported: crude."""
 
-from __future__ import annotations
-
 import pandas as pd
 
 from dashboards import figures, stacks

@@ -1,7 +1,5 @@
 """Damage corrected for late claims: rates, methods on the same goods, and which method pays."""
 
-from __future__ import annotations
-
 import pandas as pd
 
 from dashboards import curves, intervals, stacks
@@ -15,6 +13,8 @@ from dashboards.words import words
 
 MONTHS, LAGS, SEVERITY = "analysis.monthly_damage", "analysis.reporting_lag", "analysis.severity"
 EACH_DAYS = 10
+# What is to be done first; the last changes nothing.
+VERDICTS = ("use", "choice", "wait", "too close", "keep")
 AS_OFTEN = Limit(1.0, "equal")
 NO_PARCEL = ("damage.no_parcel",)
 
@@ -34,6 +34,13 @@ def several(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
     gain = found.groupby("item_type")["yearly_gain_cents"].transform("max").fillna(0)
     order = found.assign(gain=gain).sort_values(["gain", "item_type", "total_cents"], ascending=[False, True, True])
     return found.loc[order.index]
+
+
+def verdicts(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
+    """Chooser: what follows for each item type with a choice, changes first, those with most to gain before others."""
+    found = rows[rows["is_best"].astype(bool) & rows["packing_verdict"].isin(VERDICTS)]
+    order = found.assign(place=found["packing_verdict"].map(VERDICTS.index))
+    return found.loc[order.sort_values(["place", "best_gain_cents", "item_type"], ascending=[True, False, True]).index]
 
 
 def to_month(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
@@ -61,6 +68,13 @@ def draw_pairs(rows: pd.DataFrame, frame: Frame) -> Picture:
     )
 
 
+def draw_verdicts(rows: pd.DataFrame, frame: Frame) -> Picture:
+    """What another method may be counted on to gain, with the limits of what it gains."""
+    other = rows[rows["packing_verdict"] != VERDICTS[-1]]
+    limits = ("best_gain_low_cents", "best_gain_high_cents")
+    return intervals.interval_points(other, frame, ["item_type", "best_method"], "best_gain_cents", *limits)
+
+
 def draw_costs(rows: pd.DataFrame, frame: Frame) -> Picture:
     """What a parcel costs with each method, piece by piece."""
     parts = ("packing_cents", "method_carriage_cents", "expected_damage_cents")
@@ -76,6 +90,7 @@ SECTION = Section(
         "damage.lag damage.lag_counted damage.lag_assumed damage.lag_drifts damage.within damage.within_counted "
         "damage.limits damage.cost_by_claim damage.claims_end_stated damage.claims_end_imported "
         "damage.claims_end_newest damage.claims_end_passed damage.carriage_rated damage.carriage_alike "
+        "decision.short_record "
         "methods.reversed methods.entangled methods.unlike decision.use decision.use_sure decision.choice "
         "decision.wait decision.wait_too_long decision.wait_not_known"
     ),
@@ -100,8 +115,20 @@ SECTION = Section(
             "ratio_low ratio_high logistic_ratio q_value homogeneity_p is_different is_too_few strata_count",
             every_row,
             draw_pairs,
-            when_empty="methods.none",
+            when_empty="methods.none methods.not_known methods.goods_unknown",
             note="methods.marks",
+        ),
+        panel(
+            "damage-verdicts",
+            "Which packing method to use, by item type",
+            DECISIONS,
+            "item_type packing_verdict current_method best_method best_gain_cents best_gain_low_cents "
+            "best_gain_high_cents best_chance more_damaged_count yearly_parcel_count",
+            verdicts,
+            draw_verdicts,
+            foremost="item_type packing_verdict best_method best_gain_cents best_chance",
+            when_empty="decision.no_choice",
+            note="decision.verdicts",
         ),
         panel(
             "damage-costs",

@@ -1,18 +1,17 @@
 """Whether logged changes worked, what went up between reviews, and which claims want something done."""
 
-from __future__ import annotations
-
 import pandas as pd
 
 from dashboards import curves, intervals
-from dashboards.damage_words import JUDGED, OFFERS, TRIALS
+from dashboards.damage_words import JUDGED, NOT_OFFERED, OFFERED, TRIALS
 from dashboards.panels import Frame, Section, drawn, every_row, panel
 from dashboards.pictures import Limit, Picture
 from dashboards.review_tables import Review
 from dashboards.sentences.changes import CHANGES
 from dashboards.sentences.claims import ALARMS, CLAIMS, still_open
+from dashboards.sentences.trials import PROPOSALS, within_a_year
+from dashboards.sentences.trials import TRIALS as TRIALS_FOUND
 
-TRIALS_FOUND, PROPOSALS = "analysis.trials", "analysis.trial_proposals"
 WEEKS = "analysis.watched_weeks"
 SHOP = "damage: all item types"
 AS_BEFORE, ALIKE = Limit(1.0, "as before"), Limit(1.0, "equal")
@@ -21,6 +20,11 @@ AS_BEFORE, ALIKE = Limit(1.0, "as before"), Limit(1.0, "equal")
 def shop_weeks(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
     """Chooser: the chart of all damage claims."""
     return rows[rows["cause"] == SHOP]
+
+
+def offered(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
+    """Chooser: the trials that may be started."""
+    return within_a_year(rows)
 
 
 def draw_changes(rows: pd.DataFrame, frame: Frame) -> Picture:
@@ -48,7 +52,7 @@ SECTION = Section(
             CHANGES,
             "change_made item_types changed_on change_reason verdict measured_ratio measured_low measured_high "
             "likely_ratio likely_low likely_high expected_ratio claims_expected claims_seen has_control judged_on "
-            "look_count is_final",
+            "look_count is_final changed_again_on",
             every_row,
             draw_changes,
             foremost="change_made item_types changed_on verdict measured_ratio measured_low measured_high likely_ratio",
@@ -67,17 +71,17 @@ SECTION = Section(
             foremost="item_type usual_method other_method trial_state trial_verdict measured_ratio measured_low "
             "measured_high",
             when_empty="trials.none",
-            note=(*TRIALS[:-1], "trials.marks", "trials.care"),
+            note=(*TRIALS, "trials.marks", "trials.care"),
         ),
         panel(
             "damage-trials-offered",
-            "Packing methods that a trial could tell of",
+            "Packing methods that a trial of less than a year could tell of",
             PROPOSALS,
             "item_type usual_method other_method trial_reason needed_parcel_count needed_days yearly_parcel_count "
             "more_packing_cents",
-            every_row,
-            when_empty="trials.no_claims trials.no_offer",
-            note=OFFERS[:-2],
+            offered,
+            when_empty=NOT_OFFERED,
+            note=OFFERED,
             is_folded=True,
         ),
         panel(

@@ -1,7 +1,5 @@
 """What stands on the first screen: the month beside others, its waterfall, why, what to do, what is due."""
 
-from __future__ import annotations
-
 from dataclasses import replace
 
 import pandas as pd
@@ -16,8 +14,8 @@ from dashboards.sections.trend import last_months
 from dashboards.sentences.carton_stock import ORDERS
 from dashboards.sentences.causes import CAUSES
 from dashboards.sentences.claims import STEPS as CLAIM_STEPS
-from dashboards.sentences.completed import COMPLETED, comparable, completed
 from dashboards.sentences.grounds import flagged
+from dashboards.sentences.open_months import COMPLETED, comparable, completed
 from dashboards.words import words
 from models.carton_choice.order_words import ORDER_NOW, OUT, SHORT
 
@@ -76,9 +74,10 @@ SECTION = Section(
     name="front",
     title="The month",
     lead=words(
-        "margin.no_parcels margin.fees_only margin.few_parcels margin.year front.interval completed.rose "
-        "completed.fell completed.not_clear completed.same completed.no_month_before dated.by_invoice "
-        "dated.next_by_invoice uncounted.damage uncounted.packing uncounted.rejected"
+        "margin.no_parcels margin.fees_only margin.few_parcels margin.year front.interval front.billed_so_far "
+        "completed.damage_not_known completed.rose completed.fell completed.not_clear completed.same "
+        "completed.no_month_before dated.by_invoice dated.next_by_invoice uncounted.damage uncounted.packing "
+        "uncounted.cartons uncounted.rejected uncounted.rejected_several"
     ),
     is_headline=True,
     parts=(

@@ -1,7 +1,5 @@
 """What to charge for shipping: the break-even charge per item type and zone band, beside what buyers paid."""
 
-from __future__ import annotations
-
 import pandas as pd
 
 from dashboards import intervals
@@ -37,7 +35,7 @@ SECTION = Section(
     chapter="money",
     name="guidance",
     title="What to charge for shipping",
-    lead=("guidance.lost_most", "guidance.none_short", "guidance.too_few"),
+    lead=("guidance.lost_most", "guidance.lost_most_anywhere", "guidance.none_short", "guidance.too_few"),
     parts=(
         panel(
             "charges-short",

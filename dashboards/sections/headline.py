@@ -1,7 +1,5 @@
 """What shipping made or lost in the month, beside the month before."""
 
-from __future__ import annotations
-
 import pandas as pd
 
 from dashboards.panels import Section, Statement, all_columns, panel
@@ -52,8 +50,9 @@ SECTION = Section(
     lead=words(
         "margin.no_parcels margin.fees_only margin.month_lost margin.month_made margin.month_lost_so_far "
         "margin.month_made_so_far margin.few_parcels margin.year completed.lost completed.made "
-        "completed.lost_with_sales completed.made_with_sales completed.billed_so_far completed.sales_to_ship "
-        "completed.damage_to_come completed.damage_not_known completed.recovery_to_come completed.unpriced "
+        "completed.lost_with_sales completed.made_with_sales completed.interval "
+        "completed.billed_so_far completed.sales_to_ship completed.damage_to_come completed.damage_not_known "
+        "completed.recovery_to_come completed.unpriced "
         "completed.no_month_before completed.rose completed.fell completed.not_clear completed.same completed.change "
         "completed.change_expected completed.not_comparable margin.compared bridge.moved_most bridge.given "
         "records.all_billed records.all_known_billed records.known_by_bills_only records.some_billed dated.by_invoice "

@@ -1,7 +1,5 @@
 """Insure or carry it oneself, and which claims of the month are one more of a pattern."""
 
-from __future__ import annotations
-
 import pandas as pd
 
 from dashboards import figures, intervals

@@ -1,7 +1,5 @@
 """Whole invoices: those that do not add up, those that never came, and what carriers granted and still owe."""
 
-from __future__ import annotations
-
 import pandas as pd
 
 from dashboards import due_words

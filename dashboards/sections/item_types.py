@@ -1,7 +1,5 @@
 """What each item type cost to ship, and what was left."""
 
-from __future__ import annotations
-
 import pandas as pd
 
 from dashboards import figures

@@ -1,7 +1,5 @@
 """One box in place of every section that the records cannot fill."""
 
-from __future__ import annotations
-
 from dashboards.panels import Section
 from dashboards.words import words
 
@@ -12,7 +10,7 @@ SECTION = Section(
     title="What more records would tell",
     lead=(),
     points=words(
-        "missing.charges missing.sales missing.tariff missing.claims missing.weights missing.cartons "
-        "missing.packing_methods missing.item_types missing.labels missing.returns"
+        "missing.charges missing.sales missing.goods missing.tariff missing.tax missing.claims missing.weights "
+        "missing.cartons missing.packing_methods missing.item_types missing.labels missing.returns"
     ),
 )

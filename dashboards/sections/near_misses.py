@@ -1,7 +1,5 @@
 """What a little less would have avoided, who pays surcharges, and cartons that are larger than nominal."""
 
-from __future__ import annotations
-
 import pandas as pd
 
 from dashboards import figures, intervals, spreads

@@ -1,7 +1,5 @@
 """The parcels that lost most: where to look first."""
 
-from __future__ import annotations
-
 from dashboards.panels import Section, all_columns, month_by, panel
 
 TABLE = "marts.worst_parcels"

@@ -1,7 +1,5 @@
 """State of the records: what is known, what is missing, what looks wrong."""
 
-from __future__ import annotations
-
 import pandas as pd
 
 from dashboards import curves

@@ -1,7 +1,5 @@
 """Goods that came back undamaged: both ways, what they lost, and how long they could not be sold."""
 
-from __future__ import annotations
-
 from dashboards import figures
 from dashboards.panels import Section, all_columns, drawn, panel, this_month
 from dashboards.sentences.returns import RETURNS
@@ -11,7 +9,7 @@ SECTION = Section(
     chapter="money",
     name="returns",
     title="Returns",
-    lead=("returns.month", "returns.unsold"),
+    lead=("returns.month", "returns.way_back", "returns.worth", "returns.no_cost", "returns.unsold"),
     parts=(
         panel(
             "returns-of-month",

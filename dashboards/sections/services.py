@@ -1,7 +1,5 @@
 """Services and carriers: which parcels another service would have carried for less."""
 
-from __future__ import annotations
-
 import pandas as pd
 
 from dashboards import intervals

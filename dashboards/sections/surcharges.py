@@ -1,7 +1,5 @@
 """How often each surcharge was billed, and what it came to."""
 
-from __future__ import annotations
-
 from dashboards import figures
 from dashboards.panels import Section, drawn, month_by, panel
 

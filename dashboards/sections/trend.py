@@ -1,7 +1,5 @@
 """Eighteen months: the margin per parcel beside what was usual; income, carriage and margin."""
 
-from __future__ import annotations
-
 from dataclasses import replace
 
 import pandas as pd

@@ -25,7 +25,7 @@ TOPICS = (
     *("reporting", "returns", "services", "surcharges", "tariff_change", "trials", "uncounted"),
 )
 
-__all__ = ["each_told", "entries", "is_told", "lines", "tell", "text", "topics"]
+__all__ = ["each_stated", "entries", "is_proven", "lines", "tell", "text", "topics"]
 
 
 def topics() -> list[ModuleType]:
@@ -39,25 +39,25 @@ def entries() -> dict[str, Entry]:
     return {entry.id: entry for topic in topics() for entry in topic.ENTRIES}
 
 
-def each_told(ids: Iterable[str], known: Records) -> Iterator[Sentence]:
+def each_stated(ids: Iterable[str], known: Records) -> Iterator[Sentence]:
     """The sentences that the records prove, in the order of the ids, then of their rows. KeyError for an unknown id."""
     for id in ids:
-        if id not in known.sentences_told:
-            known.sentences_told[id] = tuple(entries()[id].told(known))
-        yield from known.sentences_told[id]
+        if id not in known.sentences_stated:
+            known.sentences_stated[id] = tuple(entries()[id].stated(known))
+        yield from known.sentences_stated[id]
 
 
 def tell(ids: Iterable[str], known: Records) -> Sentence:
     """The sentences one behind the other."""
     spoken: list[str | Cell] = []
-    for sentence in each_told(ids, known):
+    for sentence in each_stated(ids, known):
         spoken += [*([" "] if spoken else []), *sentence]
     return tuple(spoken)
 
 
-def is_told(ids: Iterable[str], known: Records) -> bool:
+def is_proven(ids: Iterable[str], known: Records) -> bool:
     """Whether any of them is true."""
-    return any(True for _ in each_told(ids, known))
+    return any(True for _ in each_stated(ids, known))
 
 
 def text(sentence: Sentence, units: Units) -> str:
@@ -67,4 +67,4 @@ def text(sentence: Sentence, units: Units) -> str:
 
 def lines(ids: Iterable[str], known: Records, units: Units) -> list[str]:
     """The sentences as lines of plain text."""
-    return [text(sentence, units) for sentence in each_told(ids, known)]
+    return [text(sentence, units) for sentence in each_stated(ids, known)]

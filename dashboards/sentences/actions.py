@@ -1,7 +1,5 @@
 """What to do next: the words of each action, and what is told of all."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 
 from dashboards.review_tables import Records
@@ -136,8 +134,8 @@ WORDS = (
     of_rows(
         ACTIONS,
         "action.choice",
-        "{item_type}: {best_method} instead of {current_method} costs less and means about "
-        "{more_damaged_count:more broken parcel/more broken parcels} a year",
+        "{item_type}: {best_method} instead of {current_method} may cost less, with about "
+        "{more_damaged_count:more broken parcel/more broken parcels} a year to be expected",
         of_kind("choice"),
     ),
     of_rows(
@@ -191,7 +189,13 @@ ENTRIES = (
         "actions.together",
         "All {action_count} actions together are expected to bring {expected_month_cents} a month and "
         "{expected_once_cents} once.",
-        kept(TOTALS, lambda rows: rows["action_count"] > 1),
+        kept(TOTALS, lambda rows: (rows["action_count"] > 1) & (rows["expected_month_cents"] != 0)),
+    ),
+    of_rows(
+        TOTALS,
+        "actions.together_once",
+        "All {action_count} actions together are expected to bring {expected_once_cents} once.",
+        kept(TOTALS, lambda rows: (rows["action_count"] > 1) & (rows["expected_month_cents"] == 0)),
     ),
     of_rows(
         TOTALS,

@@ -1,10 +1,9 @@
 """What to charge for shipping."""
 
-from __future__ import annotations
-
+from dashboards.formats import UNNAMED
 from dashboards.review_tables import Records
-from dashboards.sentences.entry import Rows, definition, of_rows, where
-from dashboards.sentences.grounds import flagged, unflagged
+from dashboards.sentences.entry import Rows, RowsOf, definition, of_rows, where
+from dashboards.sentences.grounds import flagged, named, unflagged
 
 GUIDANCE = "analysis.shipping_guidance"
 
@@ -15,9 +14,12 @@ def charged_short(rows: Rows) -> Rows:
     return short[short["shortfall_cents"] > 0].sort_values("margin_cents", kind="stable")
 
 
-def _lost_most(records: Records) -> Rows:
-    found = charged_short(records.table(GUIDANCE)).head(1)
-    return found[found["margin_cents"] < 0]
+def _lost_most(is_zone_known: bool) -> RowsOf:
+    def rows(records: Records) -> Rows:
+        found = named(charged_short(records.table(GUIDANCE)), "item_type").head(1)
+        return found[(found["margin_cents"] < 0) & ((found["zone_band"] != UNNAMED) == is_zone_known)]
+
+    return rows
 
 
 def _none_short(records: Records) -> bool:
@@ -31,13 +33,19 @@ def _too_few(records: Records) -> bool:
 
 
 ENTRIES = (
-    of_rows(
-        GUIDANCE,
-        "guidance.lost_most",
-        "Largest loss in twelve months: {item_type} to {zone_band} zones, on {parcel_count:parcel/parcels}. Buyers "
-        "paid {charged_per_parcel_cents} for one piece on average; at {break_even_cents}, eight parcels of ten "
-        "would pay for themselves.",
-        _lost_most,
+    *(
+        of_rows(
+            GUIDANCE,
+            id,
+            f"Largest loss in twelve months: {goods}, on {{parcel_count:parcel/parcels}}. Buyers paid "
+            "{charged_per_parcel_cents} for one piece on average; at {break_even_cents}, eight parcels of ten would "
+            "pay for themselves.",
+            _lost_most(is_zone_known),
+        )
+        for id, goods, is_zone_known in (
+            ("guidance.lost_most", "{item_type} to {zone_band} zones", True),
+            ("guidance.lost_most_anywhere", "{item_type}", False),
+        )
     ),
     where(
         "guidance.none_short",
@@ -48,7 +56,7 @@ ENTRIES = (
     where(
         "guidance.none",
         "There is no parcel of one piece with a base charge yet.",
-        lambda records: records.has(GUIDANCE) and records.table(GUIDANCE).empty,
+        lambda records: records.is_empty(GUIDANCE),
     ),
     definition(
         "guidance.means",

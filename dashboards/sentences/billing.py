@@ -1,7 +1,5 @@
 """Billing errors, disputes and their deadlines, and prices learned from bills."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 
 from dashboards.review_tables import Records
@@ -37,7 +35,7 @@ def _no_error(is_left_open: bool) -> RowsOf:
     def rows(records: Records) -> Rows:
         found = records.month_rows(DIFFERENCES)
         above = found.empty or found[found["difference_class"].isin(LEFT_OPEN) & (found["difference_cents"] > 0)].empty
-        is_none = records.has(TOTALS) and records.month_rows(TOTALS).empty
+        is_none = records.is_month_empty(TOTALS)
         return only_if(is_none and above != is_left_open, _checked(records))
 
     return rows
@@ -118,7 +116,7 @@ ENTRIES = (
         CHECKS,
         "billing.none_outside",
         "Of {checked_parcel_count:parcel/parcels} checked, every charge is one that the tariff states.",
-        lambda records: only_if(records.has(OUTSIDE) and records.month_rows(OUTSIDE).empty, _checked(records)),
+        lambda records: only_if(records.is_month_empty(OUTSIDE), _checked(records)),
     ),
     definition(
         "billing.outside",
@@ -128,7 +126,7 @@ ENTRIES = (
     where(
         "quotes.none",
         "No parcel of {:month} has both a label with its quote and a base charge.",
-        lambda records: are_there(records, "labels") and records.has(QUOTED) and records.month_rows(QUOTED).empty,
+        lambda records: are_there(records, "labels") and records.is_month_empty(QUOTED),
     ),
     of_rows(
         CHECKS,
@@ -177,7 +175,7 @@ ENTRIES = (
     where(
         "disputes.no_bill",
         "No parcel is on record, so there is no bill to check.",
-        lambda records: records.has(CHECKS) and records.table(CHECKS).empty,
+        lambda records: records.is_empty(CHECKS),
     ),
     where(
         "disputes.not_known",

@@ -1,13 +1,12 @@
 """What changed the margin since the month before."""
 
-from __future__ import annotations
-
 from dashboards.review_tables import Records
 from dashboards.sentences.entry import Rows, RowsOf, definition, of_rows, where
 from dashboards.sentences.grounds import (
     FEWEST,
     FEWEST_OF_MONTH,
     MARGIN,
+    NAMELESS,
     are_comparable,
     flagged,
     greatest,
@@ -30,13 +29,15 @@ def _steps(records: Records) -> Rows:
 
 
 def _extreme(sign: int, is_one_item: bool) -> RowsOf:
-    """The step to act on that moved the margin most in one direction; whether one item type is all of it."""
+    """The step to act on that moved the margin most in one direction; whether one item type is all of it, or none is
+    known to have the largest part."""
 
     def rows(records: Records) -> Rows:
         steps = flagged(_steps(records), "is_actionable")
         found = greatest(steps, CHANGE) if sign > 0 else least(steps, CHANGE)
         found = found[found[CHANGE] * sign > 0]
-        return found[(found["main_item_change_cents"] == found[CHANGE]) == is_one_item]
+        is_whole = (found["main_item_change_cents"] == found[CHANGE]) | found["main_item_type"].isin(NAMELESS)
+        return found[is_whole == is_one_item]
 
     return rows
 

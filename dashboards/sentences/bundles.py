@@ -1,7 +1,5 @@
 """Pieces of one item type that are wrapped together."""
 
-from __future__ import annotations
-
 from dashboards.sentences.entry import definition, of_rows
 from dashboards.sentences.grounds import having
 from models.columns.goods import LEARNED, STATED

@@ -1,7 +1,5 @@
 """Orders of cartons that last longer than a year, and stock that nobody uses."""
 
-from __future__ import annotations
-
 from dashboards.review_tables import Records
 from dashboards.sentences.carton_stock import MOST, ORDERS, in_state
 from dashboards.sentences.entry import Rows, RowsOf, kept, of_rows

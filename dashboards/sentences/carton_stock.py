@@ -1,7 +1,5 @@
 """Stock of cartons: what has run out or will, what to order and when, what to count again, what stands in."""
 
-from __future__ import annotations
-
 from dashboards.review_tables import Records
 from dashboards.sentences.entry import Rows, RowsOf, definition, kept, of_rows, where
 from dashboards.sentences.grounds import greatest, having, least, only_if

@@ -1,7 +1,5 @@
 """Cartons: what other cartons would have cost, and which sizes to stock."""
 
-from __future__ import annotations
-
 from dashboards.review_tables import Records
 from dashboards.sentences.entry import Rows, RowsOf, definition, kept, of_month, of_rows, where
 from dashboards.sentences.grounds import is_tariff_known
@@ -110,12 +108,12 @@ ENTRIES = (
     where(
         "cartons.not_chosen",
         "No sizes have been chosen yet: run “dunnage cartons”.",
-        lambda records: records.has(RUNS) and records.table(RUNS).empty and len(_judged(records)) > 0,
+        lambda records: records.is_empty(RUNS) and len(_judged(records)) > 0,
     ),
     where(
         "cartons.no_plans",
         "No sale in several parcels, and no parcel of several pieces, could be judged.",
-        lambda records: records.has(PLANS) and records.table(PLANS).empty and len(records.table(RUNS)) > 0,
+        lambda records: records.is_empty(PLANS) and len(records.table(RUNS)) > 0,
     ),
     definition(
         "cartons.ladder_means",

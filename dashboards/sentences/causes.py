@@ -1,25 +1,20 @@
 """What the first screen says: the month in one line, how sure that is, and why."""
 
-from __future__ import annotations
-
 from dashboards.review_tables import Records
-from dashboards.sentences.completed import COMPLETED, PARCELS, WITH_SALES, completed, expected_month, is_open
+from dashboards.sentences.completed import PARCELS, WITH_SALES
 from dashboards.sentences.entry import Rows, RowsOf, of_rows
-from dashboards.sentences.grounds import MARGIN, is_judged, is_whole, only_if, parcels_of_month
+from dashboards.sentences.grounds import MARGIN, only_if
+from dashboards.sentences.open_months import (
+    COMPLETED,
+    are_lags_unknown,
+    completed,
+    expected_month,
+    is_open,
+    result,
+    with_limits,
+)
 
 CAUSES = "analysis.causes"
-
-
-def _made(is_lost: bool, is_known_whole: bool) -> RowsOf:
-    def rows(records: Records) -> Rows:
-        month = only_if(is_judged(records) and not is_open(records), parcels_of_month(records))
-        return only_if(is_whole(records) == is_known_whole, month[(month["margin_cents"] < 0) == is_lost])
-
-    return rows
-
-
-def _open_month(records: Records) -> Rows:
-    return only_if(is_open(records), completed(records))
 
 
 def _of_kind(kind: str, is_weight: bool | None = None) -> RowsOf:
@@ -52,32 +47,38 @@ ENTRIES = (
         MARGIN,
         "front.lost",
         "Shipping in {shipped_month} lost money: {margin_cents} on {parcel_count:parcel/parcels}",
-        _made(True, True),
+        result(True, True),
     ),
     of_rows(
         MARGIN,
         "front.made",
         "Shipping in {shipped_month} paid for itself: {margin_cents} on {parcel_count:parcel/parcels}",
-        _made(False, True),
+        result(False, True),
     ),
     of_rows(
         MARGIN,
         "front.lost_so_far",
         "Shipping in {shipped_month} has lost money so far: {margin_cents} on {parcel_count:parcel/parcels}",
-        _made(True, False),
+        result(True, False),
     ),
     of_rows(
         MARGIN,
         "front.made_so_far",
         "Shipping in {shipped_month} has paid for itself so far: {margin_cents} on {parcel_count:parcel/parcels}",
-        _made(False, False),
+        result(False, False),
     ),
     of_rows(
         COMPLETED,
         "front.interval",
         "{billed_part} of the carriage expected is billed; eight of ten such months end between "
         "{completed_low_cents} and {completed_high_cents}.",
-        _open_month,
+        with_limits,
+    ),
+    of_rows(
+        COMPLETED,
+        "front.billed_so_far",
+        "{billed_part} of the carriage expected is billed.",
+        lambda records: only_if(is_open(records) and are_lags_unknown(records), completed(records)),
     ),
     of_rows(
         CAUSES,

@@ -1,8 +1,8 @@
 """Logged changes and their verdicts."""
 
-from __future__ import annotations
-
-from dashboards.sentences.entry import RowsOf, definition, kept, of_rows, where
+from dashboards.review_tables import Records
+from dashboards.sentences.entry import Rows, RowsOf, definition, kept, of_rows, where
+from dashboards.sentences.grounds import are_absent, only_if
 from models.columns.changes import (
     BAD_MONTH,
     CLAIM,
@@ -19,16 +19,33 @@ from models.settings.damage import LEAST_EXPECTED
 CHANGES = "analysis.change_judgements"
 
 
+def _without_claims(records: Records) -> Rows:
+    return only_if(are_absent(records, "claims"), records.table(CHANGES))
+
+
+def _with_claims(records: Records) -> Rows:
+    return only_if(not are_absent(records, "claims"), records.table(CHANGES))
+
+
+MEASURED = kept(CHANGES, lambda rows: rows["measured_ratio"].notna())
+CHANGED_AGAIN = kept(MEASURED, lambda rows: rows["changed_again_on"].notna())
+
+
 def _verdict(verdict: str) -> RowsOf:
-    return kept(CHANGES, lambda found: found["verdict"] == verdict)
+    return kept(MEASURED, lambda rows: rows["verdict"] == verdict)
 
 
 def _led_by(*reasons: str) -> RowsOf:
-    return kept(CHANGES, lambda found: found["change_reason"].isin(reasons) & found["measured_ratio"].notna())
+    return kept(MEASURED, lambda rows: rows["change_reason"].isin(reasons))
 
 
-def _too_early(*, is_of_few: bool) -> RowsOf:
-    return kept(_verdict(TOO_EARLY), lambda found: (found["claims_expected"] < LEAST_EXPECTED) == is_of_few)
+def _too_early(*, is_of_few: bool, is_to_the_end: bool | None = None) -> RowsOf:
+    """Verdicts that more may settle. is_to_the_end: whether only claims still to come can, since the goods were changed
+    again."""
+    found = kept(_verdict(TOO_EARLY), lambda rows: (rows["claims_expected"] < LEAST_EXPECTED) == is_of_few)
+    if is_to_the_end is None:
+        return found
+    return kept(found, lambda rows: rows["changed_again_on"].notna() == is_to_the_end)
 
 
 CHANGE = "{change_made} ({item_types}, from {changed_on}): {verdict}."
@@ -37,8 +54,13 @@ WHY: dict[str, tuple[RowsOf, str]] = {
     "changes.worse": (_verdict(WORSE), "The whole interval lies above one"),
     "changes.no_effect": (_verdict(NO_EFFECT), "The interval holds one but not the target"),
     "changes.too_early": (
-        _too_early(is_of_few=False),
+        _too_early(is_of_few=False, is_to_the_end=False),
         "The interval holds both one and the target; the next month end may tell",
+    ),
+    "changes.too_early_to_the_end": (
+        _too_early(is_of_few=False, is_to_the_end=True),
+        "The interval holds both one and the target; only claims still to come on the parcels sent before the next "
+        "change can tell more",
     ),
     "changes.not_settled": (
         _verdict(NOT_SETTLED),
@@ -88,19 +110,39 @@ ENTRIES = (
     ),
     of_rows(
         CHANGES,
+        "changes.no_control",
+        "{change_made} ({item_types}): no item type was left alone to compare with, so what a season or a carrier did "
+        "to all goods is in these figures.",
+        kept(MEASURED, lambda rows: rows["has_control"].eq(False)),
+    ),
+    of_rows(
+        CHANGES,
+        "changes.changed_again",
+        "{change_made} ({item_types}): changed again on {changed_again_on}; parcels sent from then on do not count.",
+        CHANGED_AGAIN,
+    ),
+    of_rows(
+        CHANGES,
         "changes.not_measured",
-        f"{CHANGE} Nothing could be measured.",
-        kept(CHANGES, lambda rows: rows["measured_ratio"].isna()),
+        "{change_made} ({item_types}, from {changed_on}): nothing can be measured. It takes parcels of these goods "
+        "that count from before the change, and others sent since.",
+        kept(_with_claims, lambda rows: rows["measured_ratio"].isna()),
+    ),
+    of_rows(
+        CHANGES,
+        "changes.without_claims",
+        "{change_made} ({item_types}, from {changed_on}): no claims are on record, so nothing can be measured.",
+        _without_claims,
     ),
     where(
         "changes.none",
         "No change is logged. `dunnage decide` logs one, and its effect is judged here.",
-        lambda records: records.has(CHANGES) and records.table(CHANGES).empty,
+        lambda records: records.is_empty(CHANGES),
     ),
     definition(
         "changes.marks",
-        "Solid: measured against item types left alone. Hollow: target. Each month end looks once, for two years; the "
-        "limits are wide enough for all of these looks together, and wrong in one change of twenty. The first one that "
-        "lies on one side of no change gives the verdict.",
+        "Solid: measured, against item types left alone where there are some. Hollow: target. Each month end looks "
+        "once, for two years; the limits are wide enough for all of these looks together, and wrong in less than one "
+        "change of twenty. The first one that lies on one side of no change gives the verdict.",
     ),
 )

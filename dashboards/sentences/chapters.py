@@ -1,7 +1,5 @@
 """What each chapter of the page found: its heading. Each is true under its condition, else the heading is the topic."""
 
-from __future__ import annotations
-
 from dashboards.review_tables import Records
 from dashboards.sentences.cartons import LADDER, cut_down
 from dashboards.sentences.entry import Rows, RowsOf, kept, of_rows
@@ -129,15 +127,15 @@ ENTRIES = (
     of_rows(
         RATES,
         "chapter.damage_highest",
-        "{item_type} packed with {packing_method} had the highest damage rate, {damage_rate} "
-        "({claim_count} of {parcel_count:parcel/parcels} so far)",
+        "{item_type} packed with {packing_method} had the highest damage rate of those with enough claims to judge, "
+        "{damage_rate} ({claim_count} of {parcel_count:parcel/parcels} so far)",
         _highest_rate(True),
     ),
     of_rows(
         RATES,
         "chapter.damage_highest_item",
-        "{item_type} had the highest damage rate, {damage_rate} ({claim_count} of {parcel_count:parcel/parcels} so "
-        "far)",
+        "{item_type} had the highest damage rate of those with enough claims to judge, {damage_rate} ({claim_count} of "
+        "{parcel_count:parcel/parcels} so far)",
         _highest_rate(False),
     ),
     of_rows(

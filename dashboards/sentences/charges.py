@@ -1,7 +1,5 @@
 """The charges of one parcel, and disputes one by one."""
 
-from __future__ import annotations
-
 from dashboards.review_tables import Records
 from dashboards.sentences.entry import Entry, Rows, RowsOf, kept, of_rows
 from dashboards.sentences.grounds import overdue

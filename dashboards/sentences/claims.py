@@ -1,7 +1,5 @@
 """Alarms, and claims that want something done."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 
 from dashboards.review_tables import Records
@@ -101,7 +99,7 @@ ENTRIES = (
     where(
         "alarms.not_watched",
         "The records are too few to know what is usual, so nothing is watched yet.",
-        lambda records: records.has(WEEKS) and records.table(WEEKS).empty,
+        lambda records: records.is_empty(WEEKS),
     ),
     definition(
         "alarms.means",

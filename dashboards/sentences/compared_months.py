@@ -1,7 +1,5 @@
 """A month per parcel beside other months."""
 
-from __future__ import annotations
-
 from dashboards.review_tables import Records
 from dashboards.sentences.entry import Rows, definition, of_rows
 from dashboards.sentences.grounds import COMPARISONS, FEWEST_OF_MONTH, flagged, is_judged, only_if

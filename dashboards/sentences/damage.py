@@ -1,7 +1,5 @@
 """Damage: rates, methods compared, and which method pays. Without claims records nothing is said of damage."""
 
-from __future__ import annotations
-
 from dashboards.review_tables import Records
 from dashboards.sentences.entry import Rows, RowsOf, definition, of_rows, where
 from dashboards.sentences.grounds import (
@@ -41,11 +39,16 @@ def _costed_by_claim(records: Records) -> Rows:
     return only_if(_are_claims_known(records), rows[rows["row_count"] > 0])
 
 
-def _rates(is_few: bool) -> RowsOf:
+def _rates(kind: str) -> RowsOf:
+    """Item types and methods of which a rate can be told (enough), of which only what it is at the most, since nothing
+    of many parcels was claimed (none), and of which neither (few)."""
+
     def rows(records: Records) -> Rows:
         found = named(known(RATES, records), "packing_method")
-        few = found["is_too_few"].astype(bool) | (found["parcel_count"] < FEWEST)
-        return found[few == is_few]
+        is_small = found["parcel_count"] < FEWEST
+        is_few = found["is_too_few"].astype(bool) | is_small
+        is_none = is_few & ~is_small & (found["claim_count"] == 0)
+        return found[{"enough": ~is_few, "none": is_none, "few": is_few & ~is_none}[kind]]
 
     return rows
 
@@ -83,12 +86,26 @@ def _too_few(records: Records) -> Rows:
     return flagged(known(PAIRS, records), "is_too_few")
 
 
+def _is_no_pair(records: Records) -> bool:
+    return records.is_empty(PAIRS) and len(records.table(RATES)) > 0
+
+
+def _are_goods_unknown(records: Records) -> bool:
+    """Whether goods of no known item type were packed by a known method."""
+    packed = named(records.table(RATES), "packing_method")
+    return bool(packed["item_type"].isin(NAMELESS).any())
+
+
 def _no_claim(records: Records) -> bool:
     return are_there(records, "claims") and records.has(COUNTS) and not records.table(COUNTS)["damage_count"].sum()
 
 
+def _is_packing_known(records: Records) -> bool:
+    return len(named(records.table(RATES), "packing_method")) > 0
+
+
 def _no_parcel(records: Records) -> bool:
-    return records.has(COVERAGE) and records.table(COVERAGE).empty
+    return records.is_empty(COVERAGE)
 
 
 CRUDE = (
@@ -155,12 +172,20 @@ ENTRIES = (
         "{method_a} and {method_b}: {claim_count:claim/claims} on the same goods, too few to compare.",
         _too_few,
     ),
-    of_rows(RATES, "rates.few", f"{COUNTED}; too few parcels to go by.", _rates(True)),
+    of_rows(RATES, "rates.few", f"{COUNTED}; too few to go by.", _rates("few")),
+    of_rows(
+        RATES,
+        "rates.none_claimed",
+        "{packing_method}: no claim on {parcel_count:parcel/parcels}; the damage rate may still be up to "
+        "{damage_rate_high} once late claims are in.",
+        _rates("none"),
+    ),
     of_rows(
         RATES,
         "rates.enough",
-        f"{COUNTED}; {{damage_rate}} once late claims are in ({{damage_rate_low}} to {{damage_rate_high}}).",
-        _rates(False),
+        f"{COUNTED}; {{damage_rate}} once late claims are in ({{damage_rate_low}} to {{damage_rate_high}}), adjusted "
+        "towards other goods {shrunk_rate}.",
+        _rates("enough"),
     ),
     of_rows(
         RATES,
@@ -170,8 +195,20 @@ ENTRIES = (
     ),
     where(
         "methods.none",
-        "No two packing methods were used on the same goods, so none can be compared.",
-        lambda records: records.has(PAIRS) and records.table(PAIRS).empty and len(records.table(RATES)) > 0,
+        "Of the parcels on which rates are based, no two packing methods were used on the same goods sent equally far, "
+        "so none can be compared.",
+        lambda records: _is_no_pair(records) and _is_packing_known(records) and not _are_goods_unknown(records),
+    ),
+    where(
+        "methods.not_known",
+        "How goods were packed is not on record, so no packing methods can be compared.",
+        lambda records: _is_no_pair(records) and not _is_packing_known(records),
+    ),
+    where(
+        "methods.goods_unknown",
+        "No two packing methods were used on goods of one known item type, so none can be compared; of the goods whose "
+        "item type is not known nobody can say whether they are the same.",
+        lambda records: _is_no_pair(records) and _are_goods_unknown(records),
     ),
     where(
         "damage.limits",

@@ -1,7 +1,5 @@
 """Parcels that count in the month of their invoice or claim, as no record says when they were shipped."""
 
-from __future__ import annotations
-
 from dashboards.sentences.entry import RowsOf, kept, of_rows
 from dashboards.sentences.grounds import COVERAGE, covered, covered_after
 

@@ -1,25 +1,31 @@
 """What each packing method costs, and which to use."""
 
-from __future__ import annotations
+from collections.abc import Callable
+from typing import Any
 
 from dashboards.review_tables import Records
 from dashboards.sentences.damage import RATES, known
 from dashboards.sentences.entry import Rows, RowsOf, definition, kept, of_rows, where
-from dashboards.sentences.grounds import flagged, only_if, unflagged
+from dashboards.sentences.grounds import flagged, named, only_if, unflagged
 
 DECISIONS = "analysis.packing_decision"
 # A chance that is drawn is never one: from here on no figure is told.
 ALMOST_SURE = 0.995
+YEAR_DAYS = 365
 
 
-def _costs(*, pays: bool) -> RowsOf:
-    """Costs of a method that pays at some damage rate, or at none; no cost is told of one method alone."""
+def _costs(is_told: Callable[[Rows], Any], *, is_carriage_known: bool) -> RowsOf:
+    """Costs of methods, by whether carton and postage are in them; no cost is told of one method alone."""
 
-    def rows(records: Records) -> Rows:
+    def compared(records: Records) -> Rows:
         found = known(DECISIONS, records)
-        return only_if(len(found) > 1, found[(found["break_even_rate"] > 0) == pays])
+        return only_if(len(found) > 1, found)
 
-    return rows
+    return kept(compared, lambda rows: (rows["method_carriage_cents"].notna() == is_carriage_known) & is_told(rows))
+
+
+def _paying(*, pays: bool) -> Callable[[Rows], Any]:
+    return lambda rows: rows["is_current"].eq(False) & ((rows["break_even_rate"] > 0) == pays)
 
 
 def _verdict(verdict: str, *, is_known: bool = True) -> RowsOf:
@@ -47,14 +53,34 @@ def _sure(verdict: str, *, is_sure: bool) -> RowsOf:
     return kept(_verdict(verdict), lambda found: (found["best_chance"] >= ALMOST_SURE) == is_sure)
 
 
+def _is_undecided(records: Records) -> bool:
+    return records.is_empty(DECISIONS) and len(records.table(RATES)) > 0
+
+
+def _no_method(records: Records) -> bool:
+    return _is_undecided(records) and named(records.table(RATES), "packing_method").empty
+
+
 def _no_costs(records: Records) -> bool:
-    return records.has(DECISIONS) and records.table(DECISIONS).empty and len(records.table(RATES)) > 0
+    return _is_undecided(records) and not _no_method(records)
 
 
 def _no_choice(records: Records) -> bool:
     rows = records.table(DECISIONS)
     return len(records.table(RATES)) > 0 and records.has(DECISIONS) and not rows["item_type"].duplicated().any()
 
+
+TOTAL = "{packing_method}: {total_cents} a parcel ({total_low_cents} to {total_high_cents}) = packing {packing_cents}"
+# By the end of the id: with carton and postage, and without.
+PARTS = {
+    "": f"{TOTAL} + carton and postage {{method_carriage_cents}} + expected damage {{expected_damage_cents}}",
+    "_without_carriage": f"{TOTAL} + expected damage {{expected_damage_cents}}, carton and postage left out",
+}
+ENDS: dict[str, tuple[Callable[[Rows], Any], str]] = {
+    "": (_paying(pays=True), "pays up to a damage rate of {break_even_rate}"),
+    "_too_high": (_paying(pays=False), "does not pay at any damage rate"),
+    "_now": (lambda rows: rows["is_current"].eq(True), "used now"),
+}
 
 ENTRIES = (
     where(
@@ -70,19 +96,19 @@ ENTRIES = (
     ),
     of_rows(
         DECISIONS,
-        "decision.cost",
-        "{packing_method}: {total_cents} a parcel ({total_low_cents} to {total_high_cents}) = packing {packing_cents} "
-        "+ carton and postage {method_carriage_cents} + expected damage {expected_damage_cents}; pays up to a damage "
-        "rate of {break_even_rate}.",
-        _costs(pays=True),
+        "decision.short_record",
+        "Parcels on record cover {volume_days:day/days}; what is said of a year is reckoned from these.",
+        kept(lambda records: known(DECISIONS, records), lambda rows: rows["volume_days"] < YEAR_DAYS, most=1),
     ),
-    of_rows(
-        DECISIONS,
-        "decision.cost_too_high",
-        "{packing_method}: {total_cents} a parcel ({total_low_cents} to {total_high_cents}) = packing {packing_cents} "
-        "+ carton and postage {method_carriage_cents} + expected damage {expected_damage_cents}; does not pay at any "
-        "damage rate.",
-        _costs(pays=False),
+    *(
+        of_rows(
+            DECISIONS,
+            f"decision.cost{end}{left_out}",
+            f"{parts}; {words}.",
+            _costs(is_told, is_carriage_known=not left_out),
+        )
+        for left_out, parts in PARTS.items()
+        for end, (is_told, words) in ENDS.items()
     ),
     of_rows(
         DECISIONS,
@@ -102,8 +128,10 @@ ENTRIES = (
     of_rows(
         DECISIONS,
         "decision.choice",
-        "{item_type}: {best_method} would cost {best_gain_cents} a year less than {current_method}, and break about "
-        "{more_damaged_count:parcel/parcels} more. That is your choice.",
+        "{item_type}: {best_method} instead of {current_method} is expected to break about "
+        "{more_damaged_count:more parcel/more parcels} a year, and may save {best_gain_cents} a year all the same "
+        "({best_gain_low_cents} to {best_gain_high_cents}); the chance that it is the cheapest is {best_chance}. That "
+        "is your choice.",
         _verdict("choice"),
     ),
     of_rows(
@@ -131,7 +159,7 @@ ENTRIES = (
         "decision.wait_too_long",
         "{item_type}: {best_method} looks {best_gain_cents} a year cheaper than {current_method}, but the chance that "
         "it is the cheapest is only {best_chance}. To settle it would take {wait_parcels:more parcel/more parcels} by "
-        "each, and {yearly_parcel_count} were sent in the last year; keep what you use unless other reasons speak "
+        "each, at {yearly_parcel_count} a year longer than a year; keep what you use unless other reasons speak "
         "against it.",
         _wait(is_too_long=True),
     ),
@@ -152,7 +180,8 @@ ENTRIES = (
     of_rows(
         DECISIONS,
         "decision.one_method",
-        "{item_type}: only {current_method} was used often enough to be judged; there is nothing to compare it with.",
+        "{item_type}: no other packing method with a cost on record was used often enough on it to be judged, so "
+        "{current_method} has nothing to be compared with.",
         _verdict("one method"),
     ),
     where(
@@ -161,12 +190,24 @@ ENTRIES = (
         "weigh.",
         _no_choice,
     ),
-    where("decision.no_costs", "No packing method of these goods has a cost on record.", _no_costs),
+    where("decision.no_method", "How these goods are packed is not on record.", _no_method),
+    where(
+        "decision.no_costs",
+        "What the packing method most used on these goods costs is not on record, or none were sent in the last year.",
+        _no_costs,
+    ),
+    definition(
+        "decision.verdicts",
+        "Use: the best method is the cheapest with the chance that the shop asks for, and breaks no more on average. "
+        "Choice: it looks cheaper and is expected to break more. Wait: more parcels would settle it. Too close: hardly "
+        "any number would. Keep: the method used now looks cheapest. Item types with one method to judge are left out.",
+    ),
     definition(
         "decision.means",
         "Methods with few parcels of an item type are left out: their rate would be the item type's own. Carton and "
-        "postage are of the same parcels under every method, in the best carton from stock. The saving to count on is "
-        "less than the difference of the totals, the more so the less certain it is: the best of several looks better "
+        "postage are of the same parcels under every method, in the best carton from stock. A year has as many "
+        "parcels as the last twelve months, or as a shorter record shows. The saving to count on is less than the "
+        "difference of the totals, the more so the less certain it is: the best of several looks better "
         "than it is.",
     ),
 )

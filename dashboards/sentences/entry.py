@@ -48,11 +48,11 @@ class Entry:
         """The columns whose cells the text holds."""
         return list(dict.fromkeys(column for mark in _marks(self.text) for column in mark.columns))
 
-    def told(self, records: Records) -> Iterator[Sentence]:
+    def stated(self, records: Records) -> Iterator[Sentence]:
         """The sentence once for each row that makes it true, or once. A row with an unknown cell makes nothing true."""
-        yield from (sentence for _, sentence in self.told_by_row(records))
+        yield from (sentence for _, sentence in self.stated_by_row(records))
 
-    def told_by_row(self, records: Records) -> Iterator[tuple[int, Sentence]]:
+    def stated_by_row(self, records: Records) -> Iterator[tuple[int, Sentence]]:
         """The same, with the number of the row."""
         try:
             found = self.is_true(records)
@@ -85,7 +85,12 @@ def listed(cell: str) -> str:
     return " and ".join(part for part in (", ".join(shown[:-1]), shown[-1]) if part)
 
 
-SHAPES: dict[str, Callable[[Any], Any]] = {"unsigned": abs, "list": listed}
+def spoken_name(cell: str) -> str:
+    """The name of a kind of record as words: `packing_methods`."""
+    return cell.replace("_", " ")
+
+
+SHAPES: dict[str, Callable[[Any], Any]] = {"unsigned": abs, "list": listed, "words": spoken_name}
 
 
 @dataclass(frozen=True)

@@ -1,7 +1,5 @@
 """Sentences on insuring parcels, and on claims that are one more of a pattern."""
 
-from __future__ import annotations
-
 from dashboards.review_tables import Records
 from dashboards.sentences.entry import Rows, RowsOf, definition, of_rows, where
 from dashboards.sentences.grounds import flagged, greatest, only_if, unflagged

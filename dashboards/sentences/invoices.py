@@ -1,7 +1,5 @@
 """Invoices that do not add up, invoices that never came, and money that was granted and has not come."""
 
-from __future__ import annotations
-
 from dashboards.review_tables import Records
 from dashboards.sentences.entry import Rows, RowsOf, definition, kept, of_rows, where
 from dashboards.sentences.grounds import having, only_if, state
@@ -59,7 +57,7 @@ def _owed(is_known: bool, is_dated: bool = True) -> RowsOf:
 
 def _all_received(records: Records) -> bool:
     is_won = bool((records.table(DISPUTES)["dispute_state"] == "won").any())
-    return is_won and records.has(OWED) and records.table(OWED).empty
+    return is_won and records.is_empty(OWED)
 
 
 INVOICE = "Invoice {invoice_number} of {carrier}, {invoiced_on},"

@@ -1,7 +1,5 @@
 """Editions, what goes with a letter, and what a terminal says of letters, runs and tables."""
 
-from __future__ import annotations
-
 from dashboards.review_tables import Records
 from dashboards.sentences.entry import Condition, RowsOf, kept, of_rows, where
 
@@ -22,7 +20,7 @@ def _edition(is_first: bool) -> RowsOf:
 
 
 def _nothing_changed(records: Records) -> bool:
-    return len(_edition(False)(records)) > 0 and records.has(CHANGES) and records.table(CHANGES).empty
+    return len(_edition(False)(records)) > 0 and records.is_empty(CHANGES)
 
 
 def _has_page(records: Records) -> bool:
@@ -31,7 +29,7 @@ def _has_page(records: Records) -> bool:
 
 
 def _is_empty(table: str) -> Condition:
-    return lambda records: records.has(table) and records.table(table).empty
+    return lambda records: records.is_empty(table)
 
 
 def _has_state(state: str) -> Condition:
@@ -135,7 +133,7 @@ ENTRIES = (
     where(
         "zones.as_charted",
         "No parcel lacks a zone on record, and no bill contradicts a zone chart.",
-        lambda records: all(records.has(name) and records.table(name).empty for name in ZONES),
+        lambda records: all(records.is_empty(name) for name in ZONES),
     ),
     where("reviews.none", "No month has been reviewed yet.", _is_empty(REVIEWS)),
     where("claims.none_on_record", "No claim is on record.", _is_empty(CLAIMS)),

@@ -1,9 +1,6 @@
 """What shipping made or lost, and by kinds of parcels."""
 
-from __future__ import annotations
-
 from dashboards.review_tables import Records
-from dashboards.sentences.completed import is_open
 from dashboards.sentences.entry import Rows, RowsOf, definition, kept, of_month, of_rows, where
 from dashboards.sentences.grounds import (
     COVERAGE,
@@ -12,12 +9,12 @@ from dashboards.sentences.grounds import (
     covered,
     greatest,
     is_judged,
-    is_whole,
     least,
     named,
     only_if,
     parcels_of_month,
 )
+from dashboards.sentences.open_months import result
 from models.money import MOSTLY_BILLED
 
 ITEM_TYPES, SERVICES, ZONES = "marts.item_type_costs", "marts.margin_by_service", "marts.margin_by_zone"
@@ -30,14 +27,6 @@ _partly_billed = kept(covered, lambda rows: rows["charged_count"] < MOSTLY_BILLE
 def _is_no_cost_known(records: Records) -> bool:
     goods = _goods(records)
     return len(goods) > 0 and bool(goods["cost_per_piece_cents"].isna().all()) and _partly_billed(records).empty
-
-
-def _result(is_lost: bool, is_known_whole: bool) -> RowsOf:
-    def rows(records: Records) -> Rows:
-        month = only_if(is_judged(records) and not is_open(records), parcels_of_month(records))
-        return only_if(is_whole(records) == is_known_whole, month[(month["margin_cents"] < 0) == is_lost])
-
-    return rows
 
 
 def _no_parcel(records: Records) -> bool:
@@ -89,26 +78,26 @@ ENTRIES = (
         MARGIN,
         "margin.month_lost",
         "In {shipped_month} shipping lost money: {margin_cents} on {parcel_count:parcel/parcels}.",
-        _result(True, True),
+        result(True, True),
     ),
     of_rows(
         MARGIN,
         "margin.month_made",
         "In {shipped_month} shipping paid for itself: {margin_cents} on {parcel_count:parcel/parcels}.",
-        _result(False, True),
+        result(False, True),
     ),
     of_rows(
         MARGIN,
         "margin.month_lost_so_far",
         "On the records so far, shipping in {shipped_month} lost money: {margin_cents} on "
         "{parcel_count:parcel/parcels}.",
-        _result(True, False),
+        result(True, False),
     ),
     of_rows(
         MARGIN,
         "margin.month_made_so_far",
         "The records of {shipped_month} are not complete: {margin_cents} so far on {parcel_count:parcel/parcels}.",
-        _result(False, False),
+        result(False, False),
     ),
     of_rows(
         MARGIN,

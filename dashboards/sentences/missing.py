@@ -1,10 +1,9 @@
 """Which record the shop does not keep would tell what, with the money that it would bring to light."""
 
-from __future__ import annotations
-
+from dashboards.formats import UNNAMED
 from dashboards.review_tables import Records
 from dashboards.sentences.entry import Entry, Rows, RowsOf, of_rows
-from dashboards.sentences.grounds import CHECKS, MARGIN, are_absent, only_if, parcels_of_month
+from dashboards.sentences.grounds import CHECKS, MARGIN, are_absent, covered, only_if, parcels_of_month
 
 
 def _without(kind: str) -> RowsOf:
@@ -23,26 +22,26 @@ def _without_tariff(records: Records) -> Rows:
     return only_if(bool(is_unchecked), parcels_of_month(records))
 
 
-def _costs_without_carriage(records: Records) -> Rows:
-    """Packing methods weighed without what the parcels cost to send."""
-    rows = only_if(not are_absent(records, "claims"), records.table(DECISIONS))
-    return rows[rows["method_carriage_cents"].isna()]
+def _without_item_type(records: Records) -> Rows:
+    """The month's parcels of no known item type, where the sale of some of them is known."""
+    rows = records.month_rows(ITEM_TYPES)
+    rows = rows[rows["item_type"] == UNNAMED]
+    unsold = (covered(records)["parcel_count"] - covered(records)["sold_parcel_count"]).sum()
+    return rows[rows["parcel_count"] > unsold]
+
+
+def _taxed(records: Records) -> Rows:
+    """The month, where carriers charged tax and no price list says whether the shop gets it back."""
+    rows = _without_tariff(records)
+    return rows[rows["tax_cents"] > 0]
 
 
 def _absent(kind: str, text: str) -> Entry:
     return of_rows(MARGIN, f"missing.{kind}", text, _without(kind))
 
 
-DECISIONS = "analysis.packing_decision"
+ITEM_TYPES = "marts.item_type_costs"
 ENTRIES = (
-    of_rows(
-        DECISIONS,
-        "decision.cost_without_carriage",
-        "{packing_method}: {total_cents} a parcel ({total_low_cents} to {total_high_cents}) = packing {packing_cents} "
-        "+ expected damage {expected_damage_cents}, carton and postage left out; pays up to a damage rate of "
-        "{break_even_rate}.",
-        _costs_without_carriage,
-    ),
     of_rows(
         MARGIN,
         "missing.tariff",
@@ -50,6 +49,21 @@ ENTRIES = (
         "wrongly and can be disputed, which surcharges a little less length or weight would have avoided, and what "
         "other cartons would have cost. Without them no bill could be checked.",
         _without_tariff,
+    ),
+    of_rows(
+        MARGIN,
+        "missing.tax",
+        "Whether the shop gets tax on carriage back: {tax_cents} of the {billed_cents} billed count as a cost, until "
+        "the carrier's tariff says `tax_reclaimable = true`.",
+        _taxed,
+    ),
+    of_rows(
+        ITEM_TYPES,
+        "missing.goods",
+        "Which goods were sold: of {parcel_count:parcel/parcels} of {shipped_month} the item type is not known, so no "
+        "margin, charge or packing method is told by it. `dunnage map FILE --as skus` takes a list of stock numbers "
+        "and item types, `dunnage titles` makes item types of titles.",
+        _without_item_type,
     ),
     _absent(
         "charges",

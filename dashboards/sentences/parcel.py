@@ -1,7 +1,5 @@
 """One parcel: what it made or lost, and why its bill is what it is."""
 
-from __future__ import annotations
-
 from dashboards.review_tables import Records
 from dashboards.sentences.entry import Entry, Rows, RowsOf, kept, of_rows
 from dashboards.sentences.grounds import flagged, having, only_if, unflagged

@@ -1,7 +1,5 @@
 """How goods lie in a carton, or why they have no place in it."""
 
-from __future__ import annotations
-
 from dashboards.review_tables import Records
 from dashboards.sentences.entry import Condition, Rows, RowsOf, definition, of_rows, where
 from dashboards.sentences.grounds import flagged, having, only_if
@@ -91,7 +89,7 @@ ENTRIES = (
     where(
         "packing.no_carton",
         "No carton is known.",
-        lambda records: records.has(CARTONS) and records.table(CARTONS).empty,
+        lambda records: records.is_empty(CARTONS),
     ),
     where(
         "packing.none_as_sent",

@@ -1,9 +1,6 @@
 """How complete the records are: what is packed, billed, sold and claimed."""
 
-from __future__ import annotations
-
 from dashboards.review_tables import Records
-from dashboards.sentences.completed import is_open
 from dashboards.sentences.entry import Rows, RowsOf, kept, of_rows, where
 from dashboards.sentences.grounds import (
     COVERAGE,
@@ -21,6 +18,7 @@ from dashboards.sentences.grounds import (
     parcels_of_month,
     state,
 )
+from dashboards.sentences.open_months import has_nothing_open
 from models.plain_rows import midnight
 
 UNUSED = "marts.unused_labels"
@@ -182,7 +180,7 @@ ENTRIES = (
     where(
         "records.claims_to_come",
         "Claims that buyers have not reported yet are not included.",
-        lambda records: _has_parcels(records) and are_there(records, "claims") and not is_open(records),
+        lambda records: _has_parcels(records) and are_there(records, "claims") and has_nothing_open(records),
     ),
     of_rows(
         STATES,
@@ -203,7 +201,7 @@ ENTRIES = (
     where(
         "records.no_parcel_ever",
         "No record names a parcel yet.",
-        lambda records: records.has(COVERAGE) and records.table(COVERAGE).empty,
+        lambda records: records.is_empty(COVERAGE),
     ),
     where(
         "records.no_sale",

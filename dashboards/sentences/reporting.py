@@ -1,7 +1,5 @@
 """How late claims are reported and how far they are on record: what rates of damage allow for."""
 
-from __future__ import annotations
-
 from dashboards.review_tables import Records
 from dashboards.sentences.damage import known
 from dashboards.sentences.entry import Rows, RowsOf, of_rows, where

@@ -1,17 +1,21 @@
 """Sentences on goods that came back undamaged."""
 
-from __future__ import annotations
-
 from dashboards.review_tables import Records
-from dashboards.sentences.entry import Rows, definition, of_rows, where
+from dashboards.sentences.entry import Rows, RowsOf, definition, of_rows, where
 from dashboards.sentences.grounds import MARGIN, are_there, only_if, parcels_of_month
 
 RETURNS = "marts.returns"
 
 
-def _with_returns(records: Records) -> Rows:
-    """The month's margin, where a return of its parcels is on record."""
-    return only_if(len(records.month_rows(RETURNS)) > 0, parcels_of_month(records))
+def _cost(*, has_carriage: bool, has_loss: bool) -> RowsOf:
+    """The month's margin, where a return of its parcels is on record; by what the records say that returns cost."""
+
+    def rows(records: Records) -> Rows:
+        month = only_if(len(records.month_rows(RETURNS)) > 0, parcels_of_month(records))
+        known = month[["return_carriage_cents", "depreciation_cents"]].fillna(0) > 0
+        return month[(known["return_carriage_cents"] == has_carriage) & (known["depreciation_cents"] == has_loss)]
+
+    return rows
 
 
 def _unsold(records: Records) -> Rows:
@@ -31,7 +35,27 @@ ENTRIES = (
         "returns.month",
         "Goods of {:month} that came back undamaged cost {return_carriage_cents} for the way back and lost "
         "{depreciation_cents} of their worth.",
-        _with_returns,
+        _cost(has_carriage=True, has_loss=True),
+    ),
+    of_rows(
+        MARGIN,
+        "returns.way_back",
+        "Goods of {:month} that came back undamaged cost {return_carriage_cents} for the way back; no loss of their "
+        "worth is on record.",
+        _cost(has_carriage=True, has_loss=False),
+    ),
+    of_rows(
+        MARGIN,
+        "returns.worth",
+        "Goods of {:month} that came back undamaged lost {depreciation_cents} of their worth; no cost of the way back "
+        "is on record.",
+        _cost(has_carriage=False, has_loss=True),
+    ),
+    of_rows(
+        MARGIN,
+        "returns.no_cost",
+        "What returns of {:month} cost is not on record.",
+        _cost(has_carriage=False, has_loss=False),
     ),
     of_rows(
         RETURNS,

@@ -1,7 +1,5 @@
 """Services and carriers: what another one would have cost, what could not be compared, and what to send by which."""
 
-from __future__ import annotations
-
 from dashboards.review_tables import Records
 from dashboards.sentences.actions import ACTIONS, of_kind
 from dashboards.sentences.entry import Rows, RowsOf, definition, kept, of_rows, where

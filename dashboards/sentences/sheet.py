@@ -3,8 +3,6 @@
 A sheet is one parcel and no table, and its command answers within a second: nothing here loads a library.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cache
@@ -41,16 +39,16 @@ class SheetEntry:
     text: str
     facts: Callable[[Sheet], Facts]
 
-    def told(self, sheet: Sheet) -> Iterator[str]:
+    def stated(self, sheet: Sheet) -> Iterator[str]:
         """The sentence as often as the sheet proves it; one with an unknown fact is not told."""
         for known in self.facts(sheet):
             if None not in known.values():
                 yield self.text.format(**known)
 
 
-def told(ids: Iterable[str], sheet: Sheet) -> list[str]:
+def stated(ids: Iterable[str], sheet: Sheet) -> list[str]:
     """The sentences that the sheet proves, in the order of the ids. KeyError for an unknown id."""
-    return [line for id in ids for line in entries()[id].told(sheet)]
+    return [line for id in ids for line in entries()[id].stated(sheet)]
 
 
 @cache

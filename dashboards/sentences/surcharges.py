@@ -1,7 +1,5 @@
 """Surcharges billed, and what an inch or a pound less would have avoided."""
 
-from __future__ import annotations
-
 from dashboards.review_tables import Records
 from dashboards.sentences.entry import Rows, RowsOf, definition, of_rows, where
 from dashboards.sentences.grounds import CHECKS, COVERAGE, FEWEST, covered, greatest, is_tariff_known, only_if
@@ -30,7 +28,7 @@ def _none(least: int, is_whole: bool) -> RowsOf:
 
     def rows(records: Records) -> Rows:
         known = covered(records)
-        is_none = records.has(TABLE) and records.month_rows(TABLE).empty
+        is_none = records.is_month_empty(TABLE)
         is_all = known["charged_count"] == known["parcel_count"]
         return only_if(is_none, known[(known["charged_count"] >= least) & (is_all == is_whole)])
 
@@ -44,7 +42,7 @@ def _no_bills(records: Records) -> Rows:
 
 def _no_rates(records: Records) -> bool:
     known = records.table(COVERAGE)
-    return records.has(RATES) and records.month_rows(RATES).empty and known["charged_count"].sum() > 0
+    return records.is_month_empty(RATES) and known["charged_count"].sum() > 0
 
 
 def _near(is_weight: bool) -> RowsOf:
@@ -57,7 +55,7 @@ def _near(is_weight: bool) -> RowsOf:
 
 def _none_near(records: Records) -> Rows:
     rows = records.month_rows(CHECKS)
-    is_none = records.has(TOTALS) and records.month_rows(TOTALS).empty
+    is_none = records.is_month_empty(TOTALS)
     return only_if(is_none, rows[rows["checked_parcel_count"] > 0])
 
 
@@ -107,7 +105,7 @@ ENTRIES = (
     where(
         "surcharges.no_line",
         "No line of an invoice is on record for {:month}.",
-        lambda records: records.has(WORDS) and records.month_rows(WORDS).empty,
+        lambda records: records.is_month_empty(WORDS),
     ),
     where(
         "surcharges.none_in_year",

@@ -1,7 +1,5 @@
 """What an announced tariff would have changed for past parcels."""
 
-from __future__ import annotations
-
 from dashboards.review_tables import Records
 from dashboards.sentences.entry import Rows, RowsOf, definition, of_rows, where
 from dashboards.sentences.grounds import FEWEST
@@ -32,7 +30,7 @@ def _largest(records: Records) -> Rows:
 
 
 def _none_crosses(records: Records) -> bool:
-    return records.has(CROSSINGS) and records.table(CROSSINGS).empty and not _none_compared(records)
+    return records.is_empty(CROSSINGS) and not _none_compared(records)
 
 
 def _together(adds_up: bool) -> RowsOf:

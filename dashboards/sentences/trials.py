@@ -1,10 +1,9 @@
 """Trials at the bench: how they stand, what they found, and which are worth starting."""
 
-from __future__ import annotations
-
 from dashboards.review_tables import Records
+from dashboards.sentences.decisions import DECISIONS
 from dashboards.sentences.entry import Rows, RowsOf, definition, kept, of_rows, where
-from dashboards.sentences.grounds import are_absent
+from dashboards.sentences.grounds import are_absent, only_if
 from models.columns.trials import (
     BREAKS_LESS,
     BREAKS_MORE,
@@ -31,8 +30,21 @@ def _in_state(state: str, *verdicts: str) -> RowsOf:
     return kept(TRIALS, lambda found: (found["trial_state"] == state) & found["trial_verdict"].isin(verdicts))
 
 
+def within_a_year(rows: Rows) -> Rows:
+    """Trials that could tell something within a year; a longer one is refused."""
+    return rows[rows["needed_days"] <= LONGEST_DAYS]
+
+
+def _without_claims(records: Records) -> Rows:
+    return only_if(are_absent(records, "claims"), records.table(TRIALS))
+
+
 def _has_no_offer(records: Records) -> bool:
-    return records.has(PROPOSALS) and records.table(PROPOSALS).empty
+    return records.has(PROPOSALS) and records.table(PROPOSALS).empty and not are_absent(records, "claims")
+
+
+def _is_costed(records: Records) -> bool:
+    return len(records.table(DECISIONS)) > 0
 
 
 def _not_followed(records: Records) -> Rows:
@@ -42,42 +54,61 @@ def _not_followed(records: Records) -> Rows:
 
 
 def _offered(reason: str) -> RowsOf:
-    return kept(PROPOSALS, lambda found: (found["needed_days"] <= LONGEST_DAYS) & (found["trial_reason"] == reason))
+    return kept(lambda records: within_a_year(records.table(PROPOSALS)), lambda found: found["trial_reason"] == reason)
+
+
+def _none_within_a_year(records: Records) -> bool:
+    found = records.table(PROPOSALS)
+    return len(found) > 0 and within_a_year(found).empty
 
 
 ENTRIES = (
     of_rows(
         TRIALS,
         "trials.running",
-        f"{NAMED}: running since {{started_on}}, at the latest until {{planned_end_on}}; {COUNTED}.",
+        f"{NAMED}: from {{started_on}} until {{planned_end_on}} at the latest; so far {COUNTED}.",
         _in_state(RUNNING, TOO_EARLY, NO_DIFFERENCE, NOT_SETTLED),
     ),
     of_rows(
         TRIALS,
         "trials.less",
-        f"{NAMED}: ended on {{judged_on}}, {{other_method}} breaks less. {FOUND}; {COUNTED}. Pack {{item_type}} with "
-        "{other_method}, where it pays.",
+        f"{NAMED}: ended; the records up to {{judged_on}} prove that {{other_method}} breaks less. {FOUND}; "
+        f"by now {COUNTED}. Pack {{item_type}} with {{other_method}}, where it pays.",
         _in_state(ENDED, BREAKS_LESS),
     ),
     of_rows(
         TRIALS,
         "trials.more",
-        f"{NAMED}: ended on {{judged_on}}, {{other_method}} breaks more. {FOUND}; {COUNTED}. Go back to "
-        "{usual_method}.",
+        f"{NAMED}: ended; the records up to {{judged_on}} prove that {{other_method}} breaks more. {FOUND}; "
+        f"by now {COUNTED}. Go back to {{usual_method}}.",
         _in_state(ENDED, BREAKS_MORE),
     ),
     of_rows(
         TRIALS,
         "trials.no_difference",
-        f"{NAMED}: ended, and no difference was seen that comes near the target of {{expected_ratio}}. {FOUND}; "
-        f"{COUNTED}. Use the cheaper one.",
+        f"{NAMED}: ended. A difference is not proven, and one as large as the target of {{expected_ratio}} is ruled "
+        f"out. {FOUND}; {COUNTED}. `dunnage damage` says which of the two costs less with its damage.",
         _in_state(ENDED, NO_DIFFERENCE),
     ),
     of_rows(
         TRIALS,
         "trials.not_settled",
         f"{NAMED}: ended, and the parcels were too few to tell; {COUNTED}.",
-        _in_state(ENDED, TOO_EARLY, NOT_SETTLED),
+        _in_state(ENDED, NOT_SETTLED),
+    ),
+    of_rows(
+        TRIALS,
+        "trials.waits_for_claims",
+        f"{NAMED}: ended, and not settled so far; {COUNTED}. Claims may still come; month ends are looked at "
+        "until a month after {planned_end_on}.",
+        _in_state(ENDED, TOO_EARLY),
+    ),
+    of_rows(
+        TRIALS,
+        "trials.without_claims",
+        f"{NAMED}: from {{started_on}} until {{planned_end_on}} at the latest. No claims are on record, so it tells "
+        "nothing yet.",
+        _without_claims,
     ),
     of_rows(
         TRIALS,
@@ -95,38 +126,51 @@ ENTRIES = (
     where(
         "trials.none",
         "No trial is logged. `dunnage trial start` starts one.",
-        lambda records: records.has(TRIALS) and records.table(TRIALS).empty,
+        lambda records: records.is_empty(TRIALS),
     ),
     of_rows(
         PROPOSALS,
         "trials.offer_not_proven",
         "{item_type}: try {other_method} against {usual_method} on {needed_parcel_count:parcel/parcels}, about "
-        "{needed_days:day/days} at last year's volume. That shows whether it halves damage.",
+        "{needed_days:day/days} at {yearly_parcel_count} a year. If it halves damage, four of five such trials show "
+        "it.",
         _offered(NOT_PROVEN),
     ),
     of_rows(
         PROPOSALS,
         "trials.offer_seldom",
         "{item_type}: {other_method} was seldom or never used on it and would pay if it halved damage. A trial needs "
-        "{needed_parcel_count:parcel/parcels}, about {needed_days:day/days} at last year's volume.",
+        "{needed_parcel_count:parcel/parcels}, about {needed_days:day/days} at {yearly_parcel_count} a year.",
         _offered(SELDOM_USED),
     ),
     of_rows(
         PROPOSALS,
         "trials.too_long",
-        "{item_type}: to try {other_method} against {usual_method} would take {needed_parcel_count:parcel/parcels}, "
-        "and {yearly_parcel_count} were sent in the last year. That takes longer than a year, so none is proposed.",
+        "{item_type}: a trial that finds whether {other_method} breaks half as often as {usual_method} would take "
+        "{needed_parcel_count:parcel/parcels}, at {yearly_parcel_count} a year longer than a year, so none is "
+        "proposed.",
         kept(PROPOSALS, lambda found: (found["needed_days"] > LONGEST_DAYS) & (found["trial_reason"] == NOT_PROVEN)),
     ),
     where(
         "trials.no_offer",
         "The claims on record show no packing method that is worth a trial now.",
-        lambda records: _has_no_offer(records) and not are_absent(records, "claims"),
+        lambda records: _has_no_offer(records) and _is_costed(records),
+    ),
+    where(
+        "trials.none_within_a_year",
+        "Every trial that would be worth it takes longer than a year, so none is proposed.",
+        _none_within_a_year,
+    ),
+    where(
+        "trials.no_costs",
+        "Which packing methods are usual, or what they cost, is not on record, so it is not known which other one is "
+        "worth a trial.",
+        lambda records: _has_no_offer(records) and records.has(DECISIONS) and not _is_costed(records),
     ),
     where(
         "trials.no_claims",
         "No claims are on record, so it is not known which packing method is worth a trial.",
-        lambda records: _has_no_offer(records) and are_absent(records, "claims"),
+        lambda records: records.has(PROPOSALS) and are_absent(records, "claims"),
     ),
     definition(
         "trials.care",

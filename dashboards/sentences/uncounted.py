@@ -1,10 +1,8 @@
 """What the month's margin does not count: costs of which nothing is on record, and rows that were rejected."""
 
-from __future__ import annotations
-
 from dashboards.review_tables import Records
 from dashboards.sentences.entry import Rows, of_rows, where
-from dashboards.sentences.grounds import STATES, are_absent, parcels_of_month
+from dashboards.sentences.grounds import STATES, are_absent, greatest, only_if, parcels_of_month
 
 # A kind of record of which more rows than this share are rejected lacks enough to be told first (common practice, no
 # source).
@@ -26,12 +24,25 @@ def _without_packing(records: Records) -> Rows:
     return rows[rows[["carton_cents", "material_cents", "labour_cents"]].isna().all(axis=1)]
 
 
+def _without_cartons(records: Records) -> Rows:
+    rows = _counted_margin(records)
+    return rows[rows[["carton_cents", "material_cents"]].isna().all(axis=1) & rows["labour_cents"].notna()]
+
+
 ENTRIES = (
     of_rows(
         STATES,
         "uncounted.rejected",
-        "Rejected on import and not counted: {rejected_count:row/rows} of {kind}. `dunnage rejects` lists the reasons.",
-        _rejected,
+        "Rejected on import and not counted: {rejected_count:row/rows} of {kind:words}. `dunnage rejects` lists the "
+        "reasons.",
+        lambda records: only_if(len(_rejected(records)) == 1, _rejected(records)),
+    ),
+    of_rows(
+        STATES,
+        "uncounted.rejected_several",
+        "Rejected on import and not counted: {rejected_count:row/rows} of {kind:words}, and rows of other kinds of "
+        "record. `dunnage rejects` lists the reasons.",
+        lambda records: only_if(len(_rejected(records)) > 1, greatest(_rejected(records), "rejected_count")),
     ),
     where(
         "uncounted.damage",
@@ -42,5 +53,10 @@ ENTRIES = (
         "uncounted.packing",
         "The margin counts no cartons, material or packing time: no bench log is on record.",
         lambda records: len(_without_packing(records)) > 0,
+    ),
+    where(
+        "uncounted.cartons",
+        "The margin counts packing time, but no cartons and no material: what they cost is not on record.",
+        lambda records: len(_without_cartons(records)) > 0,
     ),
 )

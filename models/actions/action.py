@@ -43,9 +43,10 @@ class Action:
     percent, where its source says. is_counted_on: whether its saving is the mean of all that it may be, so that its
     chance is in it. once_cents: what it would bring once. once_cost_cents: what it would cost once.
     parcel_count: parcels a month, or those concerned where it is done once.
-    plan: actions of one plan concern different parcels, so that they go together. replaces: the plan that falls where
-    this action is done, which opens its own. is_part: belongs to the row of the action that opens its plan. cartons:
-    parcels that it changes; every carton of the item types whose carriage it saves, where it does not say.
+    plan: actions of one plan go together: they concern different parcels, or one begins where another ends. replaces:
+    the plan that falls where this action is done, which opens its own. is_part: belongs to the row of the action that
+    opens its plan. cartons: parcels that it changes; every carton of the item types whose carriage it saves, where it
+    does not say.
     joint_cents: what both save a month beyond what each saves alone, by the evidence of another action that may change
     the same parcels; less where it is below zero. Of two that were priced together one says it, for both.
     other_ways: what would change the same parcels and cannot be done as well, the best first; other_month_cents: what

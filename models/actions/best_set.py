@@ -1,7 +1,5 @@
 """The best set of things to do, of which some exclude one another and some bring more or less together, exactly."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping, Sequence
 from itertools import combinations
 

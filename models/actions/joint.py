@@ -7,8 +7,6 @@ priced whole; the best set is found exactly. An action may open a plan, as other
 replaces falls; without it, all that belongs to it does. Both are tried.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 

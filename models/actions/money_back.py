@@ -1,7 +1,5 @@
 """Money to get back once: charges to dispute, claims to file, to ask after and to contest."""
 
-from __future__ import annotations
-
 import datetime as dt
 from collections.abc import Mapping
 from typing import Any
@@ -57,7 +55,7 @@ def _chance(prior: float, won: int, lost: int) -> float:
 
 def _dispute(carrier: str, rows: pd.DataFrame) -> Action:
     ranked = rows.sort_values("outstanding_cents", ascending=False, kind="stable")
-    causes = [f"{row.line_count} {row.difference_class}" for row in ranked.itertuples()]
+    causes = [f"{row.difference_class} ({row.line_count})" for row in ranked.itertuples()]
     due_on = _first_day(ranked["last_dispute_on"])
     cents = int(ranked["outstanding_cents"].sum())
     return Action(

@@ -1,7 +1,5 @@
 """Changes of carton priced with other services: what both save for the same parcels beyond what each saves alone."""
 
-from __future__ import annotations
-
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace

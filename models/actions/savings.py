@@ -1,14 +1,13 @@
 """Savings of every month: other cartons and cuts from stock, near misses, packing methods, shipping charges."""
 
-from __future__ import annotations
-
+from math import inf
 from typing import Any
 
 import pandas as pd
 from scipy.special import ndtr, ndtri
 
 from models.actions.action import CARRIAGE, INCOME, MONTHS_OF_A_YEAR, PACKING, Action, listed
-from models.rows import as_dicts
+from models.rows import UNNAMED, as_dicts
 
 Row = dict[str, Any]
 # The plan of the cartons that are in stock today.
@@ -100,8 +99,10 @@ def packing_actions(decisions: pd.DataFrame, methods: pd.DataFrame) -> list[Acti
     advised: it is a choice, with both of its sides.
 
     decisions: of analysis.packing_decision, which compares methods in the best carton from stock of each. methods:
-    packing_method, clearance_in: where the better method needs more room, other cartons that were advised for the
-    present one may not hold it, so they exclude one another.
+    packing_method, clearance_in. Of other room, the method changes what the parcels' carriage costs, which was priced
+    on the service used: it and another service exclude each other. With less room its gain begins where the changes of
+    carton from stock end, so that both add up; with more, those cartons may not hold the goods, so that one excludes
+    the other.
     """
     best = decisions[decisions["is_best"].astype(bool) & ~decisions["is_current"].astype(bool)]
     chosen = best[best["packing_verdict"].isin(list(PACKING_KINDS)) & (best["best_gain_cents"] > 0)]
@@ -109,10 +110,10 @@ def packing_actions(decisions: pd.DataFrame, methods: pd.DataFrame) -> list[Acti
     return [_packing(row, room) for row in as_dicts(chosen) if not _takes_over_a_year(row)]
 
 
-def _more_room(row: Row, room: dict[str, float]) -> bool:
-    """Whether the better method needs more room than the present one, or nobody knows."""
+def _more_room(row: Row, room: dict[str, float]) -> float:
+    """Inches of clearance that the better method needs more than the present one; without limit where nobody knows."""
     best, now = (room.get(str(row[name])) for name in ("best_method", "current_method"))
-    return best is None or now is None or best > now
+    return inf if best is None or now is None else best - now
 
 
 def _takes_over_a_year(row: Row) -> bool:
@@ -124,6 +125,7 @@ def _takes_over_a_year(row: Row) -> bool:
 def _packing(row: Row, room: dict[str, float]) -> Action:
     item, kind = str(row["item_type"]), PACKING_KINDS[row["packing_verdict"]]
     low, high = (int(row[f"best_gain_{end}_cents"]) // MONTHS_OF_A_YEAR for end in ("low", "high"))
+    more = _more_room(row, room)
     told = {"choice": ("more_damaged_count",), "trial": ("wait_parcels",)}.get(kind, ())
     return Action(
         action_kind=kind,
@@ -134,14 +136,18 @@ def _packing(row: Row, room: dict[str, float]) -> Action:
         month_cents={(item, PACKING): int(row["best_gain_cents"]) // MONTHS_OF_A_YEAR},
         month_limits=(low, high),
         is_counted_on=True,
-        cartons=frozenset({(item, "")}) if _more_room(row, room) else frozenset(),
+        plan=STOCK if more < 0 else "",
+        cartons=frozenset({(item, "")}) if more else frozenset(),
     )
 
 
 def charge_actions(guidance: pd.DataFrame) -> list[Action]:
     """One action: the item types to charge more for. guidance: rows of analysis.shipping_guidance."""
     short = guidance[
-        ~guidance["is_too_few"].astype(bool) & (guidance["shortfall_cents"] > 0) & (guidance["margin_cents"] < 0)
+        ~guidance["is_too_few"].astype(bool)
+        & (guidance["shortfall_cents"] > 0)
+        & (guidance["margin_cents"] < 0)
+        & (guidance["item_type"] != UNNAMED)
     ]
     if short.empty:
         return []

@@ -1,7 +1,5 @@
 """Parcels that another service would carry for less."""
 
-from __future__ import annotations
-
 import pandas as pd
 
 from models.actions.action import CARRIAGE, Action

@@ -1,7 +1,5 @@
 """The plan of other sizes in stock: what to stock, and which of the stocked cartons each item type then takes."""
 
-from __future__ import annotations
-
 from typing import Any
 
 import pandas as pd

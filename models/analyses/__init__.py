@@ -4,8 +4,6 @@ An analysis says what it reads and what it writes; pipelines/build/analysing.py 
 knows the clock: `as_of` is the last day that the records know.
 """
 
-from __future__ import annotations
-
 from models.analyses import (
     actions,
     alarms,

@@ -1,7 +1,5 @@
 """What to do next: actions from every table that knows one, ranked by what is to be expected of them in a year."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Mapping, Set
 from dataclasses import dataclass, replace
 
@@ -19,6 +17,8 @@ from models.fields import LONGEST_TEXT
 from models.settings.advice import Advice
 
 WRITES = ("analysis.actions", "analysis.action_totals", "analysis.other_ways")
+
+RENAMED = "core.renamed_cartons"
 
 
 @dataclass(frozen=True)
@@ -44,10 +44,13 @@ SOURCES = (
         {"action_claims": ("marts.claim_deadlines",), "action_claim_outcomes": ("marts.claim_losses",)},
         claim_actions,
     ),
-    Source("cartons in stock", {"action_cartons": ("analysis.best_cartons",)}, carton_actions),
+    Source("cartons in stock", {"action_cartons": ("analysis.best_cartons", RENAMED)}, carton_actions),
     Source(
         "near misses",
-        {"action_near_misses": ("marts.near_miss_totals",), "action_cartons": ("analysis.best_cartons",)},
+        {
+            "action_near_misses": ("marts.near_miss_totals", RENAMED),
+            "action_cartons": ("analysis.best_cartons", RENAMED),
+        },
         near_miss_actions,
     ),
     Source(
@@ -56,7 +59,7 @@ SOURCES = (
             "analysis.assortment_runs": ("analysis.assortment_runs",),
             "analysis.purchase_advice": ("analysis.purchase_advice",),
             "analysis.assortment_saving": ("analysis.assortment_saving",),
-            "action_chosen_cartons": ("analysis.assortment_cartons",),
+            "action_chosen_cartons": ("analysis.assortment_cartons", RENAMED),
         },
         size_actions,
     ),
@@ -65,7 +68,7 @@ SOURCES = (
         "packing methods",
         {
             "analysis.packing_decision": ("analysis.packing_decision",),
-            "packing_costs": ("core.packing_methods", "shop.settings"),
+            "packing_costs": ("core.packing_methods", "core.current_packing_methods", "shop.settings"),
         },
         packing_actions,
     ),

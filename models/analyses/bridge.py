@@ -5,8 +5,6 @@ each step is. Money that names no parcel is a step of its own. Steps are compute
 cents by largest remainder, so that they add up exactly.
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any

@@ -15,8 +15,6 @@ all kinds. A cell, or item type, without parcels in one period has no money per 
 period stands in, so that all of it counts as mix.
 """
 
-from __future__ import annotations
-
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from itertools import product

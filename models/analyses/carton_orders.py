@@ -1,7 +1,5 @@
 """What to order of each carton, and when."""
 
-from __future__ import annotations
-
 import pandas as pd
 
 from models.analyses.question import Question

@@ -6,8 +6,6 @@ told again: an item type is left out where its near misses and damage make up ha
 types named before it do, and the other way round.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
@@ -16,7 +14,7 @@ import pandas as pd
 
 from models.analyses.question import Question, answer
 from models.columns.margin import CAUSE_KINDS
-from models.rows import as_dicts
+from models.rows import UNNAMED, as_dicts
 
 READS = ("marts.margin_cells",)
 MAY_READ = {name: (name,) for name in ("marts.near_miss_totals", "marts.damage_counts", "marts.billing_totals")}
@@ -25,7 +23,7 @@ MOST = 3
 # What a hundredth of the carriage would pay is noise, a month of fewer parcels chance, one parcel an accident, and a
 # cause of which half is told is told (common practice, no source).
 SMALL_SHARE, FEWEST_OF_MONTH, FEWEST_OF_CAUSE, TOLD_SHARE = 0.01, 30, 2, 0.5
-NAMELESS = ("unknown", "account")
+NAMELESS = (UNNAMED, "account")
 NEAR, DAMAGE, ERRORS, ITEM_TYPE, SERVICE = CAUSE_KINDS
 GROUPS = {
     "marts.near_miss_totals": (NEAR, "spared_cents", "parcel_count", ("item_type", "carton_code")),

@@ -1,7 +1,5 @@
 """The next step of each open claim, with its deadline: what the lists of what is due are made of."""
 
-from __future__ import annotations
-
 import pandas as pd
 
 from models.analyses.question import Question, answer

@@ -7,8 +7,6 @@ month of their invoice for want of a day of shipping. Without a bench log, and w
 parcel, nobody knows which parcels were never billed, so nothing is comparable.
 """
 
-from __future__ import annotations
-
 from typing import Any
 
 import pandas as pd

@@ -37,7 +37,10 @@ SEED = 20_261
 
 @dataclass(frozen=True)
 class Month:
-    """One month: its row of marts.shipping_margin, and what is to come of each kind; damage None where not known."""
+    """One month: its row of marts.shipping_margin, and what is to come of each kind; damage None where not known.
+
+    may_be_claimed: whether claims of the month may still come. Where nothing tells how many, no limits are stated.
+    """
 
     row: pd.Series[float]
     unbilled: Unbilled
@@ -45,6 +48,12 @@ class Month:
     unsent: Unsent
     damage: Drawn | None
     recovery: Drawn
+    may_be_claimed: bool
+
+    @property
+    def is_damage_open(self) -> bool:
+        """Whether claims may still come of which nothing tells how many."""
+        return self.damage is None and self.may_be_claimed
 
     @property
     def carriage(self) -> Drawn:
@@ -63,7 +72,7 @@ class Month:
         billed, to_come = int(self.row["billed_cents"]), self.carriage.mean
         low, high = self.carriage.limits()
         lost = (None, None) if self.damage is None else self.damage.limits()
-        least, most = self.completed.limits()
+        least, most = (None, None) if self.is_damage_open else self.completed.limits()
         return {
             "shipped_month": self.row.name,
             "parcel_count": int(self.row["parcel_count"]),
@@ -93,10 +102,12 @@ class Month:
         parcels = int(self.row["parcel_count"]) + round(self.unsent.sales)
         return round(self.completed.mean / parcels) if parcels else None
 
-    def _is_completed(self, billed: int) -> bool:
+    def _is_completed(self, billed: int) -> bool | None:
+        """Whether nothing is expected to come any more; None where of damage alone nothing tells."""
         to_come = (self.carriage, self.damage or NOTHING, self.recovery, self.unsent.income)
         is_little = sum(abs(each.mean) for each in to_come) <= NEGLIGIBLE * abs(billed)
-        return is_little and not self.unbilled.unpriced
+        is_rest_known = is_little and not self.unbilled.unpriced
+        return None if is_rest_known and self.is_damage_open else is_rest_known
 
 
 def compute(question: Question) -> dict[str, pd.DataFrame]:
@@ -106,11 +117,12 @@ def compute(question: Question) -> dict[str, pd.DataFrame]:
     rows = [
         month.cells() | dict(zip(_CHANGE, change, strict=True)) for month, change in zip(months, changes, strict=True)
     ]
-    nullable = dict.fromkeys([*_CHANGE, *_DAMAGE, "completed_per_parcel_cents"], "Int64")
+    nullable = dict.fromkeys([*_CHANGE, *_DAMAGE, *_COMPLETED], "Int64") | {"is_completed": "boolean"}
     return {WRITES[0]: answer(WRITES[0], rows).astype(nullable)}
 
 
 _CHANGE = ("completed_change_cents", "change_low_cents", "change_high_cents")
+_COMPLETED = ("completed_per_parcel_cents", "completed_low_cents", "completed_high_cents")
 _DAMAGE = ("damage_to_come_cents", "damage_to_come_low_cents", "damage_to_come_high_cents")
 
 
@@ -119,7 +131,8 @@ def _change(before: Month | None, now: Month) -> tuple[int | None, ...]:
     if before is None or not before.row["parcel_count"] or not now.row["parcel_count"]:
         return (None, None, None)
     change = now.completed - before.completed
-    return (change.mean, *change.limits())
+    is_open = before.is_damage_open or now.is_damage_open
+    return (change.mean, *((None, None) if is_open else change.limits()))
 
 
 def _months(question: Question) -> Iterator[Month]:
@@ -131,6 +144,7 @@ def _months(question: Question) -> Iterator[Month]:
     sold, window = _sold(question), settings_of(question).window_days
     claims = claims_known(losses, exposure, as_of, window, _told(question), _short_days(question))
     margins = _dated(question.table("marts.shipping_margin"), "shipped_month").set_index("shipped_month").sort_index()
+    last_claimed = as_of - pd.Timedelta(days=window)
     for first in pd.DatetimeIndex(margins.index):
         row = margins.loc[[first]].iloc[0]
         rng = np.random.default_rng([SEED, first.year, first.month])
@@ -142,6 +156,7 @@ def _months(question: Question) -> Iterator[Month]:
             to_ship,
             _damage(claims, first, to_ship, rng),
             recovery(losses, first, as_of, rng),
+            may_be_claimed=len(losses) > 0 and first + pd.offsets.MonthEnd(0) > last_claimed,
         )
 
 

@@ -1,7 +1,5 @@
 """How late claims come, how often goods break by packing method, by month and like with like, and what it costs."""
 
-from __future__ import annotations
-
 from dataclasses import replace
 from typing import Any
 

@@ -41,6 +41,7 @@ DAYS_BEFORE = 365
 # Claims of a bad month are of parcels sent within about three.
 LEFT_OUT_DAYS = 92
 MONTH_ENDS = 24
+NEVER = pd.Timestamp("2099-12-31")
 PLACES = 4
 # Limits beyond are without end: nothing was known yet.
 LEAST_RATIO = 1e-9
@@ -98,6 +99,7 @@ def _judged(decision: pd.DataFrame, log: pd.DataFrame, question: Question) -> di
     )
     row = {name: first[name] for name in STATED} | _measured(found)
     row["item_types"] = ", ".join(sorted(decision["item_type"]))[:200]
+    row["changed_again_on"] = _changed_again(decision, log)
     row["judged_on"] = ends[found.at] if ends else damage_records(question).as_of
     row["look_count"], row["planned_look_count"] = found.at + 1 if ends else 0, MONTH_ENDS
     return row | {"is_final": found.verdict in (WORKED, WORSE) or len(ends) == MONTH_ENDS}
@@ -125,7 +127,7 @@ def limits_of(name: str, ratio: Ratio | None) -> dict[str, float | None]:
 def _strata(decision: pd.DataFrame, log: pd.DataFrame, known: DamageRecords) -> pd.DataFrame:
     """What look_at compares: claims and exposure per item type, after and before, changed and control."""
     changed_on, changed = decision["changed_on"].iloc[0], set(decision["item_type"])
-    begin, end = changed_on - pd.Timedelta(days=DAYS_BEFORE), _end(decision, log)
+    begin, end = changed_on - pd.Timedelta(days=DAYS_BEFORE), _changed_again(decision, log) or NEVER
     until = changed_on - pd.Timedelta(days=_left_out(decision["change_reason"].iloc[0]))
     others = log[(log["decision_id"] != decision["decision_id"].iloc[0]) & log["changed_on"].between(begin, end)]
     left_out = (set(others["item_type"]) - changed) | {UNKNOWN}
@@ -160,11 +162,11 @@ def _left_out(reason: str) -> int:
     return LEFT_OUT_DAYS if reason in (BAD_MONTH, CLAIM, NOT_STATED) else 0
 
 
-def _end(decision: pd.DataFrame, log: pd.DataFrame) -> pd.Timestamp:
+def _changed_again(decision: pd.DataFrame, log: pd.DataFrame) -> pd.Timestamp | None:
     """The day of the next logged change of the same goods, which ends what this one can be judged by."""
     changed_on = decision["changed_on"].iloc[0]
     later = log[log["item_type"].isin(set(decision["item_type"])) & (log["changed_on"] > changed_on)]
-    return pd.Timestamp(later["changed_on"].min() if len(later) else pd.Timestamp("2099-12-31"))
+    return later["changed_on"].min() if len(later) else None
 
 
 def _chosen(looks: list[pd.DataFrame], decision: pd.Series[Any]) -> list[pd.DataFrame]:

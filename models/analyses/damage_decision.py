@@ -21,20 +21,24 @@ from models.analyses.damage_model import DamageModel, damage_model
 from models.analyses.damage_records import CELL, DamageRecords, damage_records, named
 from models.analyses.damage_records import READS as RECORDS
 from models.analyses.question import Question, answer
+from models.analyses.repacking import COSTS
 from models.damage.arrays import FloatArray, floats
 from models.damage.decision import MethodCase, PackingDecision, decide
 from models.settings.damage import Damage
 
 READS = (*RECORDS, *WORTHS, "packing_costs", "analysis.method_carriage")
 WRITES = ("analysis.packing_decision",)
-CURRENT_DAYS = 90
+CURRENT_DAYS, YEAR_DAYS = 90, 365
+# What fewer days of a record show is taken to be a month's volume: a few days say nothing of a year.
+LEAST_DAYS = 28
 # Fewer parcels than these, rated under every method, say nothing of the difference.
 LEAST_RATED = 5
 
 
 @dataclass(frozen=True)
 class _Shop:
-    """What all item types share. used: every item type and method used."""
+    """What all item types share. used: every item type and method used. volume_days: days from which a year's volume
+    is known."""
 
     settings: Damage
     wage_cents_per_hour: float
@@ -45,6 +49,7 @@ class _Shop:
     losses: DamageLosses
     recent: pd.DataFrame
     last_shipped_on: pd.Timestamp
+    volume_days: int
 
 
 def compute(question: Question) -> dict[str, pd.DataFrame]:
@@ -70,13 +75,14 @@ def _shop(question: Question, records: DamageRecords, costs: pd.DataFrame) -> _S
         damage_losses(question, records),
         records.cells,
         records.last_shipped_on,
+        min((records.last_shipped_on - records.cells["shipped_on"].min()).days + 1, YEAR_DAYS),
     )
 
 
 def _item_type(item_type: str, shop: _Shop) -> pd.DataFrame | None:
     """The rows of one item type; None where nothing was sent in the last year or no method in use has a cost."""
     used = shop.used[(shop.used["item_type"] == item_type) & shop.used["packing_method"].isin(shop.costs.index)]
-    sent = _parcels(item_type, shop, 365)
+    sent = _yearly(item_type, shop)
     current = _current(item_type, shop)
     if sent == 0 or current not in set(used["packing_method"]):
         return None
@@ -93,11 +99,13 @@ def _item_type(item_type: str, shop: _Shop) -> pd.DataFrame | None:
         parcels_per_year=float(sent),
         chance_needed=shop.settings.chance_needed,
     )
-    return _rows(item_type, decision, kept, carriage, sent)
+    return _rows(item_type, decision, kept, carriage, sent).assign(volume_days=shop.volume_days)
 
 
-def _parcels(item_type: str, shop: _Shop, days: int) -> int:
-    return int(_by_method(item_type, shop, days).sum())
+def _yearly(item_type: str, shop: _Shop) -> int:
+    """Parcels a year, at the volume of the last year or of the record where it is shorter."""
+    sent = int(_by_method(item_type, shop, YEAR_DAYS).sum())
+    return round(sent * YEAR_DAYS / max(shop.volume_days, LEAST_DAYS))
 
 
 def _by_method(item_type: str, shop: _Shop, days: int) -> pd.Series[Any]:
@@ -108,7 +116,7 @@ def _by_method(item_type: str, shop: _Shop, days: int) -> pd.Series[Any]:
 
 def _current(item_type: str, shop: _Shop) -> str:
     """The method of most parcels in the last 90 days, or the last year where nothing was sent in these."""
-    for days in (CURRENT_DAYS, 365):
+    for days in (CURRENT_DAYS, YEAR_DAYS):
         counts = _by_method(item_type, shop, days)
         if len(counts):
             return str(counts.idxmax())
@@ -116,13 +124,13 @@ def _current(item_type: str, shop: _Shop) -> str:
 
 
 def _carriage(item_type: str, methods: Sequence[str], shop: _Shop) -> pd.DataFrame:
-    """Carton and postage in cents: sampled parcels x methods, the same parcels for every method.
+    """COSTS in cents: sampled parcels x methods, the same parcels for every method.
 
-    A method that fits no carton in stock for most of the sample is left out. Where nothing can be rated, two parcels
-    that cost nothing stand for the sample, so that methods differ by nothing.
+    Where not every method can be rated on parcels enough, two parcels that cost nothing stand for the sample, so that
+    methods differ by nothing.
     """
     rated = shop.carriage[(shop.carriage["item_type"] == item_type) & shop.carriage["packing_method"].isin(methods)]
-    cents = rated["carton_cents"].astype("Float64") + rated["postage_cents"].astype("Float64")
+    cents = rated[[*COSTS]].astype("Float64").sum(axis=1, skipna=False)
     wide = rated.assign(cents=cents).pivot(index="parcel_id", columns="packing_method", values="cents")
     if len(wide):
         wide = wide.loc[:, wide.notna().mean() >= 0.5].dropna()

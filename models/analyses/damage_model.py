@@ -1,7 +1,5 @@
 """The one model of damage asked of the shop's records: every analysis of damage draws its rates from it."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from types import MappingProxyType
@@ -68,6 +66,15 @@ class DamageModel:
         (draws, methods)."""
         own = self.cells["item_type"].to_numpy() == item_type
         return np.column_stack([self._as_if(own, method) for method in methods])
+
+    def of_methods(self) -> dict[str, FloatArray]:
+        """Rates of each packing method on one and the same parcel, whatever that is, as all goods show them: shape
+        (draws,) each. What a method does to one item type beyond others is not in it."""
+        names = dict(zip(self.levels["packing_method"].tolist(), self.cells["packing_method"], strict=True))
+        numbers = np.arange(len(names))
+        levels = {name: np.zeros_like(numbers) for name in self.levels} | {"packing_method": numbers}
+        rates = self.effects.rates(levels, np.ones(numbers.size), numbers)
+        return {str(names[number]): rates[:, number] for number in numbers.tolist()}
 
     def ratio(self, method_a: str, method_b: str) -> FloatArray:
         """Rate of the first method over that of the second, on all parcels of the two whose item types are known and

@@ -1,7 +1,5 @@
 """What rules of insuring would have cost and brought, on parcels old enough for their claims to have come."""
 
-from __future__ import annotations
-
 import pandas as pd
 
 from models.analyses.question import Question, answer

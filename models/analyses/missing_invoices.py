@@ -3,8 +3,6 @@
 Nothing is concluded from numbers that prove no series of the shop's own, nor from dates without a rhythm.
 """
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterator
 from itertools import pairwise

@@ -5,8 +5,6 @@ groups some look worse by chance, so chances are corrected for their number: Y. 
 false discovery rate", Journal of the Royal Statistical Society B 57 (1995), 289-300.
 """
 
-from __future__ import annotations
-
 import pandas as pd
 
 from models.analyses.question import Question, answer

@@ -1,7 +1,5 @@
 """What an analysis is and what it is asked."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date

@@ -1,7 +1,5 @@
 """How far prices learned from bills miss: those that tariffs use, and those of days without a price list."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 import pandas as pd

@@ -1,11 +1,9 @@
 """The same parcels in another packing method: which cartons in stock would hold them, and which is the cheapest.
 
 Between the two halves the caller rates the requests by the one rating. Each parcel goes into the carton, whole or cut
-lower, that costs least with its postage, for every method alike; so methods differ by their clearance only, and not by
-what the bench happened to take.
+lower, that costs least with its cutting, void fill and postage, for every method alike; so methods differ by their
+clearance only, and not by what the bench happened to take.
 """
-
-from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
@@ -13,8 +11,10 @@ from typing import Any
 
 import numpy as np
 import pandas as pd
+from numpy.typing import NDArray
 
 from models.analyses.question import answer
+from models.carton_choice.void_fill import VoidFill, void_in3, with_void_fill
 from models.packing.boxes import Options, options
 from models.packing.fit import Verdict
 from models.packing.geometry import stocked_carton
@@ -27,49 +27,74 @@ REQUEST = (
     *("request_id", "carrier", "service", "zone", "shipped_on", "length_in", "width_in", "height_in"),
     *("scale_weight_lb", "is_residential", "destination_prefix", "declared_value_cents"),
 )
+# What a parcel weighs beside its goods: as it was sent, and in the carton offered.
+WEIGHTS = ("used_tare_lb", "used_void_lb", "tare_lb", "void_lb")
+COSTS = ("carton_cents", "cut_and_fill_cents", "postage_cents")
 GOODS = ["item_type", "piece_count", "clearance_in"]
+USED = [f"used_{side}_in" for side in ("length", "width", "height")]
+NO_FILL = VoidFill()
 
 
 @dataclass(frozen=True)
 class Stock:
-    """The shop's cartons at every height they may have, with the price of each."""
+    """The shop's cartons at every height they may have, with price and tare of each, as far as it is stated, and what
+    it costs to cut one."""
 
     offered: Options
     codes: Sequence[str]
     cents: Sequence[int]
+    tares_lb: Sequence[float]
+    cut_cents: int
 
 
-def stock(cartons: pd.DataFrame) -> Stock:
+def stock(cartons: pd.DataFrame, cut_cents: int = 0) -> Stock:
     """The cartons that are in force: rows of core.cartons, one each."""
-    listed = as_dicts(cartons.sort_values("carton_code"))
-    made = options([stocked_carton(row) for row in listed])
-    return Stock(made, [str(row["carton_code"]) for row in listed], [int(row["unit_cost_cents"]) for row in listed])
+    listed = cartons.sort_values("carton_code")
+    made = options([stocked_carton(row) for row in as_dicts(listed)])
+    codes, cents = listed["carton_code"].astype(str).tolist(), listed["unit_cost_cents"].astype(int).tolist()
+    return Stock(made, codes, cents, listed["tare_lb"].astype(float).tolist(), cut_cents)
 
 
 def offers(
-    parcels: pd.DataFrame, items: Mapping[str, PackedItem], methods: pd.DataFrame, stocked: Stock
+    parcels: pd.DataFrame,
+    items: Mapping[str, PackedItem],
+    methods: pd.DataFrame,
+    stocked: Stock,
+    fill: VoidFill = NO_FILL,
 ) -> pd.DataFrame:
-    """One row per sampled parcel, clearance and carton worth rating, with the columns of a rating request.
+    """One row per sampled parcel, clearance and carton worth rating: the columns of a rating request, with the weight
+    as sent, and WEIGHTS.
 
     parcels: the query repacked_parcels. methods: the query packing_costs. Goods without known sides are left out.
     """
     known = parcels[parcels["item_type"].isin(list(items))]
+    known = known.assign(used_void_lb=[_used_void_in3(row, items) * fill.lb_per_in3 for row in as_dicts(known)])
     asked = known.merge(methods[["clearance_in"]].drop_duplicates(), how="cross")
     goods = asked[GOODS].drop_duplicates()
     listed = [_contents(row, items) for row in as_dicts(goods)]
     if not listed or not len(stocked.offered):
-        return pd.DataFrame(columns=[*known.columns, *answer(TABLE).columns, *REQUEST]).loc[
+        return pd.DataFrame(columns=[*known.columns, *answer(TABLE).columns, *REQUEST, *WEIGHTS]).loc[
             :, lambda rows: ~rows.columns.duplicated()
         ]
     answers = fit_table(listed, stocked.offered.inside_in) == Verdict.FITS
     fitting = [_worth_rating(row, stocked) for row in answers]
     pairs = (
-        goods.assign(option=pd.Series(fitting, goods.index))
-        .explode("option")
-        .dropna(subset=["option"])
-        .astype({"option": "int64"})
+        goods.assign(option_key=pd.Series(fitting, goods.index), contents_key=range(len(goods)))
+        .explode("option_key")
+        .dropna(subset=["option_key"])
+        .astype({"option_key": "int64"})
     )
-    return _requests(asked.merge(pairs, on=GOODS, how="inner"), stocked)
+    filled = with_void_fill(pairs, dict(enumerate(listed)), stocked.offered.inside_in, fill)
+    return _requests(asked.merge(filled, on=GOODS, how="inner"), stocked)
+
+
+def _used_void_in3(row: Mapping[str, Any], items: Mapping[str, PackedItem]) -> float:
+    """Room left in the carton that a parcel was sent in; nothing where carton or method are not known."""
+    inside = [row[name] for name in USED]
+    if pd.isna([*inside, row["used_clearance_in"]]).any():
+        return 0.0
+    sent = _contents({**row, "clearance_in": row["used_clearance_in"]}, items)
+    return float(void_in3(sent, np.array([inside], dtype=float))[0])
 
 
 def _contents(row: Mapping[str, Any], items: Mapping[str, PackedItem]) -> Contents:
@@ -77,13 +102,20 @@ def _contents(row: Mapping[str, Any], items: Mapping[str, PackedItem]) -> Conten
 
 
 def _worth_rating(fits: Any, stocked: Stock) -> list[int]:
-    """Options that fit and that no other beats on carton price and every outside side."""
+    """Options that fit and that no other beats on carton price, tare and every outside side; what has no stated tare
+    beats its like only."""
     numbers = np.flatnonzero(fits)
-    cost = np.array(stocked.cents, dtype=float)[stocked.offered.carton[numbers]]
-    marks = np.column_stack([stocked.offered.outside_in[numbers], cost])
-    no_worse = (marks[:, None, :] <= marks[None, :, :]).all(axis=2)
+    tare = np.array(stocked.tares_lb, dtype=float)[stocked.offered.carton[numbers]]
+    marks = np.column_stack([stocked.offered.outside_in[numbers], _carton_cents(numbers, stocked), np.nan_to_num(tare)])
+    no_worse = (marks[:, None, :] <= marks[None, :, :]).all(axis=2) & (np.isnan(tare)[:, None] == np.isnan(tare))
     better = no_worse & ((marks[:, None, :] < marks[None, :, :]).any(axis=2) | _earlier(len(numbers)))
     return [int(number) for number in numbers[~better.any(axis=0)]]
+
+
+def _carton_cents(numbers: NDArray[np.int64], stocked: Stock) -> NDArray[np.int64]:
+    """What cartons and their cutting cost, by the number of the option."""
+    cut = np.where(stocked.offered.is_cut[numbers], stocked.cut_cents, 0)
+    return np.asarray(np.array(stocked.cents, dtype=np.int64)[stocked.offered.carton[numbers]] + cut)
 
 
 def _earlier(count: int) -> Any:
@@ -92,7 +124,7 @@ def _earlier(count: int) -> Any:
 
 
 def _requests(rows: pd.DataFrame, stocked: Stock) -> pd.DataFrame:
-    option = rows["option"].to_numpy()
+    option = rows["option_key"].to_numpy()
     carton = stocked.offered.carton[option]
     outside = stocked.offered.outside_in[option]
     cut = np.where(stocked.offered.is_cut[option], stocked.offered.cut_height_in[option], np.nan)
@@ -104,6 +136,8 @@ def _requests(rows: pd.DataFrame, stocked: Stock) -> pd.DataFrame:
         carton_code=np.array(stocked.codes, dtype=object)[carton],
         cut_height_in=cut,
         carton_cents=np.array(stocked.cents, dtype=np.int64)[carton],
+        cut_and_fill_cents=np.where(stocked.offered.is_cut[option], stocked.cut_cents, 0) + rows["void_cents"],
+        tare_lb=np.array(stocked.tares_lb, dtype=float)[carton],
     )
 
 
@@ -115,7 +149,7 @@ def cheapest(rated: pd.DataFrame, methods: pd.DataFrame) -> pd.DataFrame:
     """
     if rated.empty:
         return answer(TABLE)
-    total = rated["carton_cents"].astype("Float64") + rated["postage_cents"].astype("Float64")
+    total = rated[[*COSTS]].astype("Float64").sum(axis=1, skipna=False)
     ranked = rated.assign(total=total.fillna(1e15)).sort_values(["total", "carton_cents", "carton_code"], kind="stable")
     best = ranked.drop_duplicates(["parcel_id", "clearance_in"])
     rows = best.merge(methods[["packing_method", "clearance_in"]], on="clearance_in")

@@ -1,7 +1,5 @@
 """What other services would damage more, by the one model of damage: it is taken off what they save."""
 
-from __future__ import annotations
-
 from typing import Any
 
 import numpy as np

@@ -1,7 +1,5 @@
 """Parcels of trials at the bench: what each was assigned, and which tell nothing of how goods are usually packed."""
 
-from __future__ import annotations
-
 from typing import Any
 
 import pandas as pd

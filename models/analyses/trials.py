@@ -15,6 +15,7 @@ import numpy as np
 import pandas as pd
 
 from models.analyses.damage_changes import by_item_type, limits_of, month_ends
+from models.analyses.damage_model import damage_model
 from models.analyses.damage_records import READS as RECORDS
 from models.analyses.damage_records import DamageRecords, damage_records, records_known_on, settings_of
 from models.analyses.question import Question, answer
@@ -36,7 +37,7 @@ from models.columns.trials import (
     SELDOM_USED,
     TOO_EARLY,
 )
-from models.damage.arrays import IntArray, at_least_the_claims, floats, sums
+from models.damage.arrays import FloatArray, IntArray, at_least_the_claims, floats, sums
 from models.damage.assignment import Arms, arms
 from models.damage.change import Look, judge_change, look_of, weigh
 from models.damage.dispersion import dispersion
@@ -54,6 +55,8 @@ VERDICTS = {
     CHANGE_NOT_SETTLED: NOT_SETTLED,
 }
 STATED = tuple(TABLES["shop.trials"].columns)
+# Of the ratio of two rates: were they the same, so low a limit would lie above one once in forty cases.
+LOWER_LIMIT = 0.025
 # Degrees of freedom below which nobody knows how much weeks vary (common practice, no source).
 LEAST_FREEDOM = 10.0
 NO_CONTROL = (np.zeros(0),) * 4
@@ -144,18 +147,29 @@ def _counts(own: pd.DataFrame, methods: Arms, known: DamageRecords) -> dict[str,
 
 def _offers(question: Question) -> list[dict[str, Any]]:
     """Methods that a trial could tell of: the one that looks cheapest and is not proven, and those seldom used that
-    would pay if they brought damage down as far as a change is hoped to."""
+    would pay if they brought damage down as far as a change is hoped to, but for those that other goods prove to break
+    more."""
     decisions, settings = question.table("analysis.packing_decision"), settings_of(question)
     costs = _packing_cents(question.table("packing_costs"))
     used = question.table("analysis.damage_rates").set_index(["item_type", "packing_method"])["parcel_count"]
     current = decisions[decisions["is_current"].astype(bool)]
+    if current.empty:
+        return []
+    rates = damage_model(question, damage_records(question).recent()).of_methods()
     return [
         offer
         for row in current.to_dict("records")
         for method in costs
         if method != row["packing_method"]
         and (offer := _offer(row, method, costs, int(used.get((row["item_type"], method), 0)), settings))
+        and not (offer["trial_reason"] == SELDOM_USED and _breaks_more(rates, method, row["packing_method"]))
     ]
+
+
+def _breaks_more(rates: dict[str, FloatArray], method: str, usual: str) -> bool:
+    """Whether the 95 percent interval of the ratio of both rates lies above one, on the same goods."""
+    both = method in rates and usual in rates
+    return both and bool(np.quantile(rates[method] / rates[usual], LOWER_LIMIT) > 1.0)
 
 
 def _offer(

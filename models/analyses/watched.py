@@ -1,7 +1,5 @@
 """One chart's weeks, as every chart of alarms.py gives them."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from dataclasses import dataclass
 

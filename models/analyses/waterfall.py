@@ -1,7 +1,5 @@
 """From what buyers paid to what is left of a month: steps that add up to the cent, then what is still to come."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from typing import Any
 

@@ -6,8 +6,6 @@ relaxation method for solving integer programming problems", Management Science 
 proportion to its own price: the classes' costs differ by orders of magnitude, and equal steps leave a gap of percents.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from dataclasses import dataclass, field
 

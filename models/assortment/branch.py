@@ -1,7 +1,5 @@
 """Proof: branch and bound on the Lagrangian bound, with candidates fixed in or out by what they are worth."""
 
-from __future__ import annotations
-
 import heapq
 from collections.abc import Callable
 from dataclasses import dataclass, field, replace

@@ -1,7 +1,5 @@
 """Which carton sizes are worth considering: closed joins of what parcels need."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 
 import numpy as np

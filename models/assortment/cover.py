@@ -1,7 +1,5 @@
 """The fewest sizes that serve every class, for when a quick search finds no assortment that does."""
 
-from __future__ import annotations
-
 import numpy as np
 from scipy.optimize import Bounds, LinearConstraint, milp
 from scipy.sparse import csr_array

@@ -1,7 +1,5 @@
 """Spend against the number of sizes, and where one more size stops paying much."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from math import inf

@@ -1,7 +1,5 @@
 """The question and the answer: which k carton sizes to stock for a given demand."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from math import inf, nan

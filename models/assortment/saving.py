@@ -1,7 +1,5 @@
 """What an assortment saves on months it was not chosen on, with an interval over weeks."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from math import nan
 

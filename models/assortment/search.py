@@ -1,7 +1,5 @@
 """Good assortments fast: greedy choice, then adding, dropping and interchanging sizes until no such step saves."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from dataclasses import dataclass
 

@@ -1,7 +1,5 @@
 """Chooses which k carton sizes to stock, with a proof of how far from the best the choice can be."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from dataclasses import dataclass
 from math import inf, nan

@@ -1,7 +1,5 @@
 """What to buy, keep and use up: use a month, stock, orders, and what would be left over."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from typing import Any
 

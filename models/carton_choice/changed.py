@@ -1,7 +1,5 @@
 """Which parcels change their carton, from which to which, in the last twelve months."""
 
-from __future__ import annotations
-
 import numpy as np
 import pandas as pd
 
@@ -9,10 +7,10 @@ from models.carton_choice.choosing import Choice
 from models.carton_choice.ladder import best_from_stock
 from models.carton_choice.offers import Offers
 
-# What a usage is known by, and what is said of its change.
+# What a usage is known by, and what is said of its change: the carton used by today's code.
 USAGE = ["class_key", "shipped_month", "shipped_week", "item_type", "packing_method", "carton_code", "used_height_in"]
-CHANGE = ["item_type", "carton_code", "best_carton_code", "size_source", "is_cut", "is_saving_alone"]
-COLUMNS = [*USAGE, "option_key", "price_cents", *CHANGE[2:]]
+CHANGE = ["item_type", "today_code", "best_carton_code", "size_source", "is_cut", "is_saving_alone"]
+COLUMNS = [*USAGE, "option_key", "price_cents", *CHANGE[1:]]
 MONTHS = 12
 
 

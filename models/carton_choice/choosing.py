@@ -1,7 +1,5 @@
 """Chooses the sizes to stock: on all months, and for a test without those held out."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
@@ -42,8 +40,10 @@ def split_months(months: pd.Series, hold_out: int) -> tuple[tuple[pd.Timestamp, 
     every = sorted(months.drop_duplicates())
     if len(every) <= hold_out:
         raise NotFoundError(
-            "core.parcels",
-            f"has {len(every)} months with prices, {hold_out} of them to be held out",
+            "records",
+            f"only {len(every)} months have parcels with prices, and {hold_out} are to be held out"
+            if every
+            else "no month has parcels with prices",
             "the choice of sizes",
             "wait for more months, or hold out fewer with --hold-out",
         )
@@ -76,12 +76,12 @@ def choose(
     """Sizes chosen on the months, at most `settings.sizes`, with the curve of spend up to `further` more of them.
 
     As far as the seconds go, the choice is proven, and every other number of sizes within CURVE_GAP of the least.
-    usages: rows of class_key (from 1), shipped_month, parcel_count, carton_code. Raises InfeasibleError where so few
+    usages: rows of class_key (from 1), shipped_month, parcel_count, today_code. Raises InfeasibleError where so few
     sizes cannot hold all goods.
     """
     past = usages[usages["shipped_month"].isin(months)]
     weights = np.bincount(past["class_key"] - 1, past["parcel_count"], minlength=len(costs.cents)) / len(months)
-    asked = settings.sizes or past["carton_code"].nunique()
+    asked = settings.sizes or past["today_code"].nunique()
     problem = _problem(sizes, costs, weights, asked + further, settings)
     curve = spend_curve(problem, Limits(seconds=settings.seconds, clock=clock), asked)
     chosen = _of_count(curve, asked)
@@ -151,7 +151,7 @@ def served(usages: pd.DataFrame, choice: Choice) -> pd.DataFrame:
     row = usages["class_key"].to_numpy(dtype=np.int64) - 1
     price = choice.price_cents[row] * usages["parcel_count"].to_numpy(dtype=float) - usages["void_cents"].to_numpy()
     part = np.where(usages["shipped_month"].isin(choice.held_out), HELD_OUT, CHOSEN_ON)
-    used = usages["carton_code"].map({code: at for at, code in enumerate(choice.sizes.rows["size_code"])})
+    used = usages["today_code"].map({code: at for at, code in enumerate(choice.sizes.rows["size_code"])})
     is_as_sent = np.isnan(price) | (used.isin(choice.chosen.sizes) & (usages["spent_cents"] <= price))
     cents = np.where(is_as_sent, usages["spent_cents"], price).astype(np.int64)
     size = np.where(is_as_sent, used.where(used.isin(choice.chosen.sizes), -1), choice.size[row]).astype(np.int64)

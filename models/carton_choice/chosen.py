@@ -1,7 +1,5 @@
 """What the sizes chosen would have saved, also on months held out, and what they cost: the tables of a choice."""
 
-from __future__ import annotations
-
 from math import isnan
 
 import pandas as pd

@@ -1,7 +1,5 @@
 """Which contents fit which offers: pairs that may be priced, and the proof of those that were chosen."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping, Sequence
 
 import numpy as np
@@ -82,7 +80,8 @@ def useful(answers: Flags, geometry: Geometry) -> Flags:
 
 
 def unbeaten(answers: Flags, rows: pd.DataFrame) -> Flags:
-    """Without the offers that another one beats which fits too: no larger outside on any side, and no dearer to buy.
+    """Without the offers that another one beats which fits too: no larger outside on any side, no dearer to buy, no
+    heavier. One without a stated tare is held against its like only.
 
     rows: the offers, in the order of the columns; only offers of one kind and one period beat one another, and a carton
     taken whole beats cut ones too: it is allowed wherever they are. Right where a smaller parcel never costs more in
@@ -101,8 +100,10 @@ def unbeaten(answers: Flags, rows: pd.DataFrame) -> Flags:
 def _beats(rows: pd.DataFrame) -> Flags:
     """Whether the one offer beats the other where both fit (m x m); of equal ones, the first."""
     cents = rows["unit_cost_cents"] + rows["cut_cents"]
-    merits = np.column_stack([rows[["length_in", "width_in", "height_in"]].to_numpy(dtype=float), cents])
-    alike = pd.factorize(pd.Series(list(zip(rows["effective_from"], rows["is_rectangular"], strict=True))))[0]
+    sides = rows[["length_in", "width_in", "height_in"]].to_numpy(dtype=float)
+    merits = np.column_stack([sides, cents, rows["tare_lb"].fillna(0.0)])
+    terms = (rows["effective_from"], rows["is_rectangular"], rows["tare_lb"].isna())
+    alike = pd.factorize(pd.Series(list(zip(*terms, strict=True))))[0]
     kinds = rows["option_kind"].to_numpy(dtype=object)
     beats = np.ones((len(rows), len(rows)), dtype=np.bool_)
     strictly = np.tri(len(rows), k=-1, dtype=np.bool_).T

@@ -4,8 +4,6 @@ Every step may also leave a parcel as it was sent: the carton used did hold the 
 counts by what another carton would take more than the one used.
 """
 
-from __future__ import annotations
-
 import pandas as pd
 
 from models.carton_choice.steps import SERVICE, STEPS

@@ -5,8 +5,6 @@ Not ordered: each parcel costs p + e in the next best carton. After t months the
 (p + e) d t >= N p + k t; where that takes longer than the order lasts, it never pays.
 """
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from typing import Any
 

@@ -7,8 +7,6 @@ Management 10, 1913; G. Hadley, T. M. Whitin, "Analysis of Inventory Systems", 1
 The lots possible are few, so each is priced.
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass
 from math import ceil

@@ -1,7 +1,5 @@
 """Which of the sizes to stock each parcel would have had: the same table as that of the cartons in stock today."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 
 import pandas as pd

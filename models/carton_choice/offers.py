@@ -6,8 +6,6 @@ is_rectangular, unit_cost_cents, cut_cents, tare_lb (unknown where nothing state
 telescope_overlap_in (of two cartons slid into one another, else unknown).
 """
 
-from __future__ import annotations
-
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any

@@ -3,8 +3,6 @@
 No library is loaded: a command that only tells what is due answers at once.
 """
 
-from __future__ import annotations
-
 NOT_KNOWN, NOT_USED, RECOUNT, NOT_COUNTED = "use not known", "not used", "count again", "not counted"
 OUT, NOT_LATELY, NO_LEAD_TIME = "out of stock", "not used lately", "lead time not known"
 SHORT, ORDER_NOW, ORDER_LATER = "short before delivery", "order now", "order later"

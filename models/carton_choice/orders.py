@@ -1,7 +1,5 @@
 """What to order of each carton in stock, and when: by what is left, what will be used, and the supplier's lead time."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from math import ceil, inf
 from typing import Any

@@ -2,10 +2,9 @@
 
 A plan is priced with the cheapest of the sizes to stock for each of its parcels, and so are the parcels unchanged: what
 a better carton alone would save is no saving of the plan. Joining spares the packing (material and minutes) of all
-parcels but the most expensive; splitting adds the packing once for each further parcel.
+parcels but the most expensive; splitting adds the packing once for each further parcel. Tare and void fill, as far as
+they are stated, are those of the carton that a part goes into instead of those of the cartons used.
 """
-
-from __future__ import annotations
 
 from collections.abc import Hashable, Iterable, Mapping
 from dataclasses import dataclass
@@ -19,10 +18,25 @@ from models.carton_choice.demand import FIELD, LINE, in_words
 from models.packing.needed import Contents, PackedItem, contents
 
 JOINED, SPLIT = "joined", "split"
+WEIGHTS = ["scale_weight_lb", "used_tare_lb", "used_void_lb"]
 LANE = ["carrier", "service", "zone", "shipped_on", "is_residential", "destination_prefix"]
 Row = dict[Hashable, Any]
-# Contents, scale weight, declared cents, and how many such parcels.
-Part = tuple[Contents, float, int, int]
+
+
+@dataclass(frozen=True)
+class Part:
+    """Some parcels alike: what one of them holds, its declared value, and how many there are.
+
+    scale_weight_lb: with used_tare_lb of the carton that it had as sent, unknown where it is not stated, and
+    used_void_lb of its void fill.
+    """
+
+    packed: Contents
+    scale_weight_lb: float
+    declared_cents: int
+    parcels: int = 1
+    used_tare_lb: float | None = None
+    used_void_lb: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -30,7 +44,8 @@ class Plan:
     """What would be done instead: parts; and what would be left as it is: unchanged.
 
     like: a row of the query `plan_parcels` that gives the lane. spent_cents: as sent, with packing. packing_cents: of
-    the parcels of the plan. sent_packing_cents: of the parcels as sent.
+    the parcels of the plan. sent_packing_cents, void_cents: of the parcels as sent, whose void fill is no part of what
+    was spent.
     """
 
     kind: str
@@ -41,6 +56,7 @@ class Plan:
     spent_cents: int
     packing_cents: int
     sent_packing_cents: int
+    void_cents: int
 
     @property
     def all_parts(self) -> tuple[Part, ...]:
@@ -81,39 +97,44 @@ def _known(rows: Iterable[Row], items: Mapping[str, PackedItem]) -> Contents:
 
 def _joined(parcels: list[Row], items: Mapping[str, PackedItem]) -> Plan:
     packing = [int(row["packing_cents"]) for row in parcels]
-    part = (
-        _known(parcels, items),
-        sum(float(row["scale_weight_lb"]) for row in parcels),
-        sum(_cents(row) for row in parcels),
-        1,
-    )
-    before = " | ".join(sorted(in_words(_known([row], items)) for row in parcels))[:200]
-    spent = sum(int(row["spent_cents"]) for row in parcels) + sum(packing)
     unchanged = tuple(_as_sent(row, items) for row in parcels)
-    return Plan(JOINED, before, parcels[0], (part,), unchanged, spent, max(packing), sum(packing))
+    tares = [each.used_tare_lb for each in unchanged]
+    part = Part(
+        _known(parcels, items),
+        sum(each.scale_weight_lb for each in unchanged),
+        sum(each.declared_cents for each in unchanged),
+        used_tare_lb=None if None in tares else sum(each for each in tares if each),
+        used_void_lb=sum(each.used_void_lb for each in unchanged),
+    )
+    before = " | ".join(sorted(in_words(each.packed) for each in unchanged))[:200]
+    spent, void = (sum(int(row[name]) for row in parcels) for name in ("spent_cents", "void_cents"))
+    return Plan(JOINED, before, parcels[0], (part,), unchanged, spent + sum(packing), max(packing), sum(packing), void)
 
 
 def _as_sent(row: Row, items: Mapping[str, PackedItem]) -> Part:
-    return (_known([row], items), float(row["scale_weight_lb"]), _cents(row), 1)
+    weight, tare, void = (float(row[name]) for name in WEIGHTS)
+    used_tare_lb = None if pd.isna(tare) else tare
+    return Part(_known([row], items), weight, _cents(row), used_tare_lb=used_tare_lb, used_void_lb=void)
 
 
 def _split(row: Row, items: Mapping[str, PackedItem], weights_lb: Mapping[str, float]) -> Plan:
-    """One parcel per piece; weight and declared value shared by the weight of the pieces."""
+    """One parcel per piece; all that is of the whole is shared by the weight of the pieces."""
     lines, pieces = _lines(row["goods"]), _pieces(row["goods"])
     whole = sum(weights_lb[name] * quantity for name, quantity in lines)
+    unchanged = _as_sent(row, items)
     parts = tuple(
-        (
-            contents([(items[name], 1)], float(row["clearance_in"])),
-            float(row["scale_weight_lb"]) * weights_lb[name] / whole,
-            round(_cents(row) * weights_lb[name] / whole),
-            quantity,
-        )
+        _share(unchanged, contents([(items[name], 1)], float(row["clearance_in"])), weights_lb[name] / whole, quantity)
         for name, quantity in lines
     )
-    packing = int(row["packing_cents"])
-    unchanged = _as_sent(row, items)
+    packing, void = int(row["packing_cents"]), int(row["void_cents"])
     spent = int(row["spent_cents"]) + packing
-    return Plan(SPLIT, in_words(unchanged[0]), row, parts, (unchanged,), spent, pieces * packing, packing)
+    return Plan(SPLIT, in_words(unchanged.packed), row, parts, (unchanged,), spent, pieces * packing, packing, void)
+
+
+def _share(whole: Part, packed: Contents, share: float, parcels: int) -> Part:
+    tare = None if whole.used_tare_lb is None else whole.used_tare_lb * share
+    declared, void = round(whole.declared_cents * share), whole.used_void_lb * share
+    return Part(packed, whole.scale_weight_lb * share, declared, parcels, tare, void)
 
 
 def _cents(row: Row) -> int:
@@ -123,30 +144,33 @@ def _cents(row: Row) -> int:
 def part_rows(found: list[Plan], keys: Mapping[Contents, int]) -> pd.DataFrame:
     """One row per plan and part, unchanged parcels among them, with what a carrier would know of it but the sides.
 
-    keys: contents_key by contents.
+    keys: contents_key by contents. The weight is that with the tare and void fill used, which stand beside it.
     """
     rows = [
         {
             "plan_number": number,
             "part_number": at,
-            "contents_key": keys[packed],
-            "parcels": parcels,
-            "scale_weight_lb": weight,
-            "declared_value_cents": declared,
+            "contents_key": keys[part.packed],
+            "parcels": part.parcels,
+            "scale_weight_lb": part.scale_weight_lb,
+            "used_tare_lb": part.used_tare_lb,
+            "used_void_lb": part.used_void_lb,
+            "declared_value_cents": part.declared_cents,
             **{name: plan.like[name] for name in LANE},
         }
         for number, plan in enumerate(found)
-        for at, (packed, weight, declared, parcels) in enumerate(plan.all_parts)
+        for at, part in enumerate(plan.all_parts)
     ]
-    columns = ["plan_number", "part_number", "contents_key", "parcels", "scale_weight_lb", "declared_value_cents"]
-    return pd.DataFrame(rows, columns=[*columns, *LANE])
+    columns = ["plan_number", "part_number", "contents_key", "parcels", *WEIGHTS, "declared_value_cents"]
+    return pd.DataFrame(rows, columns=[*columns, *LANE]).astype(dict.fromkeys(WEIGHTS, float))
 
 
 def plan_table(found: list[Plan], parts: pd.DataFrame) -> pd.DataFrame:
     """One row per plan kind, contents before and after. parts: `part_rows` with best_cents, null where none is carried.
 
     Plans of which a part has no carton, or that the carrier refuses, are left out. Parcels unchanged cost what they did
-    cost, or what they would in the sizes to stock where that is less.
+    cost, or what they would in the sizes to stock where that is less. Void fill counts by what is taken more than as
+    sent.
     """
     is_planned = parts["part_number"] < parts["plan_number"].map(dict(enumerate(len(plan.parts) for plan in found)))
     planned, unchanged = (_sums(parts[is_in]) for is_in in (is_planned, ~is_planned))
@@ -165,12 +189,12 @@ def _sums(parts: pd.DataFrame) -> pd.Series:
 
 
 def _row(plan: Plan, of_plan: int, unchanged: Any) -> dict[str, object]:
-    again = plan.spent_cents if pd.isna(unchanged) else int(unchanged) + plan.sent_packing_cents
+    again = plan.spent_cents if pd.isna(unchanged) else int(unchanged) + plan.sent_packing_cents - plan.void_cents
     return {
         "plan": plan.kind,
         "contents_before": plan.before,
-        "contents": " | ".join(in_words(packed) for packed, *_ in plan.parts)[:200],
+        "contents": " | ".join(in_words(part.packed) for part in plan.parts)[:200],
         "spent_cents": plan.spent_cents,
         "unchanged_cents": min(plan.spent_cents, again),
-        "plan_cents": int(of_plan) + plan.packing_cents,
+        "plan_cents": int(of_plan) + plan.packing_cents - plan.void_cents,
     }

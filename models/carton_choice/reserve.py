@@ -1,7 +1,5 @@
 """How low stock may fall before an order must go out: use over the lead time, and a reserve at a service level."""
 
-from __future__ import annotations
-
 from math import ceil, sqrt
 
 import numpy as np

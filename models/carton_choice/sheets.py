@@ -1,7 +1,5 @@
 """What the packing bench needs on paper: per item type and packing method the carton, the cut and where to score."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from typing import Any
 

@@ -1,7 +1,5 @@
 """Which sizes come into question, and what each class costs in each of them."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 

@@ -1,7 +1,5 @@
 """The steps of the carton ladder, in their order."""
 
-from __future__ import annotations
-
 # Another service takes the parcel as it was packed: it needs no carton, no knife and no stock, so it stands first. The
 # steps after it are those of cartons, on the service that was used.
 SERVICE = "right service"

@@ -1,7 +1,5 @@
 """What stands in for a carton that has run out, or is hard to order: the cheapest other one for the same contents."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 
 import pandas as pd

@@ -1,7 +1,5 @@
 """How a size is sold and what keeping it costs, from its row; an order as cells of a row."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping, Sequence
 from typing import Any
 

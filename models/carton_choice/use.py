@@ -7,8 +7,6 @@ the days to come differ from these weeks is what all parcels of the shop did a y
 records do not go back so far, the recent weeks are taken to go on.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 
 import numpy as np
@@ -16,6 +14,7 @@ import pandas as pd
 from numpy.typing import NDArray
 
 from models.carton_choice.order_words import RECENT, SEASON
+from models.rows import UNNAMED
 
 Days = NDArray[np.float64]
 RECENT_DAYS, YEAR_DAYS, WEEK = 91, 364, 7
@@ -26,8 +25,6 @@ FEWEST_DAYS, FEWEST_PARCELS, SMOOTHED_DAYS = 28, 100, 14
 MOST_WEEKS, FEWEST_WEEKS = 26, 8
 # Days without a carton that chance explains less often than this: it was not in use (common practice, no source).
 UNLIKELY = 0.01
-# What stands where no carton is on record (models/sql/marts/carton_days.sql).
-UNNAMED = "unknown"
 
 
 @dataclass(frozen=True)

@@ -2,9 +2,8 @@
 
 Void fill takes the room that goods and their clearance leave: (L - c)(W - c)(H - c) less (l + c)(w + c)(h + c) of each
 piece, the same reckoning by which pieces fit (models/packing/needed.py); none in a carton that closes on its goods.
+Pieces that may be wrapped together take the least room in which they are known to go.
 """
-
-from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -13,6 +12,7 @@ import numpy as np
 import pandas as pd
 from numpy.typing import NDArray
 
+from models.packing.bundles import variants
 from models.packing.needed import Contents
 from models.settings.cartons import Cartons
 
@@ -39,7 +39,11 @@ def stated_fill(settings: Cartons) -> VoidFill:
 
 
 def filled_in3(packed: Contents) -> float:
-    """Room that goods take with their clearance, in cubic inches."""
+    """Room that goods take with their clearance, single or wrapped together, in cubic inches."""
+    return min(_taken_in3(each) for each in (packed, *variants(packed)))
+
+
+def _taken_in3(packed: Contents) -> float:
     room = packed.clearance_in
     return sum(
         quantity * (item.length_in + room) * (item.width_in + room) * (item.height_in + room)

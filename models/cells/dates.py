@@ -4,8 +4,6 @@ A year of two figures is one of 2000 to 2099, the years that the contract knows.
 beside a month's name the day comes first and the year last, unless the stated order begins with the year.
 """
 
-from __future__ import annotations
-
 import re
 import unicodedata
 from datetime import date, datetime, time, timedelta, timezone

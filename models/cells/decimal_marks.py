@@ -5,8 +5,6 @@ mark may be a decimal mark or part thousands, which stand in groups of three fig
 patterns are read by Python and by the engine, so they keep to what the two have in common.
 """
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterable, Mapping, Set
 

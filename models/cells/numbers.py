@@ -9,8 +9,6 @@ A program that keeps amounts as binary numbers prints 33.3 as 33.300000000000004
 more than such a number holds, so a decimal that has more is rounded to 15. 33.305 has five and stays what it is.
 """
 
-from __future__ import annotations
-
 import re
 from decimal import Context, Decimal, InvalidOperation
 

@@ -4,8 +4,6 @@ The engine reads canonical cells itself (pipelines/intake/readings.py); only the
 here. Both readings give the same value for the same text, which a test holds.
 """
 
-from __future__ import annotations
-
 import re
 import unicodedata
 from collections.abc import Callable, Collection, Sequence

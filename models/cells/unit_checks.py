@@ -4,8 +4,6 @@ A column is doubted only where nearly every row contradicts what is known and ne
 unit: feathers beside lead differ by any factor, but not all goods of a shop at once by that of two units.
 """
 
-from __future__ import annotations
-
 import math
 from collections.abc import Callable, Iterable, Sequence
 from enum import StrEnum

@@ -4,8 +4,6 @@ Exact factors: 1 in = 2.54 cm and 1 ft = 12 in (16 CFR 500.19); 1 lb = 0.4535923
 six decimals, half up; values already in the contract's unit are kept as they are.
 """
 
-from __future__ import annotations
-
 import re
 from decimal import ROUND_HALF_UP, Decimal, localcontext
 from fractions import Fraction

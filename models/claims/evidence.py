@@ -1,7 +1,5 @@
 """What a claim's evidence is counted against, and how files are sorted by their names."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterable
 from dataclasses import dataclass

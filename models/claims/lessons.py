@@ -1,7 +1,5 @@
 """What a claim teaches: the parcel beside its like, whether that may be a pattern, and rules of thumb that it broke."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass

@@ -4,8 +4,6 @@ Everything is counted against a parcel that had arrived whole: what was spent on
 amount that no record says is None, and so is every way that needs it. What a carrier may pay stands beside.
 """
 
-from __future__ import annotations
-
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass

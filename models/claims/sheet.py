@@ -1,7 +1,5 @@
 """One claim's sheet: what the records say of the parcel, what is due, what to ask for, and the texts filled in."""
 
-from __future__ import annotations
-
 import datetime as dt
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field

@@ -4,8 +4,6 @@
 carrier was reminded of.
 """
 
-from __future__ import annotations
-
 import datetime as dt
 from dataclasses import dataclass, fields, replace
 from typing import Any

@@ -1,7 +1,5 @@
 """The step that a claim waits for: the one rule of the due lists of page, letter, terminal and `dunnage claims`."""
 
-from __future__ import annotations
-
 import datetime as dt
 from collections.abc import Iterable, Mapping, Sequence
 from itertools import groupby

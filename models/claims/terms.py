@@ -4,8 +4,6 @@ A term counts from a day of the parcel or the claim. The day it counts from is d
 mailing": mailed 1 March, 60 days end on 30 April.
 """
 
-from __future__ import annotations
-
 import calendar
 import datetime as dt
 from collections.abc import Iterable, Mapping, Sequence

@@ -1,7 +1,5 @@
 """The texts to buyer and carrier: the shop's own words with names in braces, filled in from the records."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Mapping
 

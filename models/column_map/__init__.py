@@ -1,7 +1,7 @@
 """The proposal of a column map: from headers in several languages, from what the values prove, with reasons."""
 
 from models.column_map.answers import Answers
-from models.column_map.kinds import nearest_kind
+from models.column_map.kinds import nearest_kind, stock_numbers
 from models.column_map.pairing import Pairing, Sample
 from models.column_map.proposal import Proposal, propose
 from models.column_map.questions import Question, foreign_amounts, open_questions
@@ -19,4 +19,5 @@ __all__ = [
     "nearest_kind",
     "open_questions",
     "propose",
+    "stock_numbers",
 ]

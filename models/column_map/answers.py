@@ -1,7 +1,5 @@
 """What the user has answered of a file beside its columns: units, marks, words, columns to leave out."""
 
-from __future__ import annotations
-
 import shlex
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace

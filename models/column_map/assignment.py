@@ -1,7 +1,5 @@
 """The one-to-one pairing of greatest worth. Of a few columns and headers, so that no solver needs to be loaded."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from math import inf
 

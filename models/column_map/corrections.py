@@ -4,8 +4,6 @@ Each is found by trying it: a date order, a decimal mark, a unit, the meaning of
 map states already is never turned round, since rows were read by it.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
@@ -23,17 +21,18 @@ ORDERS, MARKS = ("dmy", "mdy", "ymd"), (".", ",")
 class Correction:
     """An option of `dunnage rejects`, with `{}` for its answer, and the answers under which the texts can be read.
 
-    is_ready: there is one answer, and nobody need choose.
+    is_ready: there is one answer, and nobody need choose. has_likely: the first answer is likelier than the others.
     """
 
     option: str
     answers: tuple[str, ...]
     is_ready: bool
+    has_likely: bool = True
 
     @property
     def shown(self) -> str:
-        """The option as it is typed, with its first answer."""
-        return as_typed(self.option, self.answers[0])
+        """The option as it is typed, with its first answer; with dots where no answer is likelier than another."""
+        return as_typed(self.option, self.answers[0] if self.has_likely else "...")
 
 
 def corrections(name: str, column: Column, reading: Reading, texts: Sequence[str]) -> tuple[Correction, ...]:
@@ -92,4 +91,4 @@ def _of_words(name: str, column: Column, reading: Reading, texts: Sequence[str])
         others = tuple(word for word in (listed or ("yes", "no")) if word != likely)
         is_ready = likely is not None and text not in mapped.guessed
         answers = (likely,) if likely and is_ready else (*((likely,) if likely else ()), *others)
-        yield Correction(f"--word {name}:{text}={{}}", answers, is_ready)
+        yield Correction(f"--word {name}:{text}={{}}", answers, is_ready, has_likely=likely is not None)

@@ -5,8 +5,6 @@ known as `ae`). One written word may mean several things ("expédition" is a par
 columns of a record settle which. A written word may also say two things (`Rechnungsdatum`): it gives both.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from functools import lru_cache
 
@@ -26,6 +24,7 @@ _SMALL_WORDS = """
 of the a an to in on at by for per is was and as or via trade  de du des la le les et d l au aux par pour en
 der die das den und fur fuer je im am an zu zum zur von vom mit nach  el los las y del por para al
 il lo di da dei delle della dell del al alla in per  o os e do dos das na ao em  van het
+si puo  se puede  peut etre  kann werden  pode
 """
 _STOP = frozenset(_SMALL_WORDS.split()) - {"l"}
 

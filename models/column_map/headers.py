@@ -1,7 +1,5 @@
 """What a column header says: its trade words, the unit it names, and how near it comes to a contract's column."""
 
-from __future__ import annotations
-
 import math
 import re
 import unicodedata

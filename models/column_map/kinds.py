@@ -1,11 +1,9 @@
 """The kind of record that a file suits best, by the columns that its headers and values give; or none."""
 
-from __future__ import annotations
-
 from collections.abc import Collection
 from dataclasses import dataclass
 
-from models.column_map.pairing import Sample, assign, assign_by_values, score_pairs
+from models.column_map.pairing import SURE, Sample, assign, assign_by_values, score_pairs
 from models.column_map.whole_rows import missing_columns, nearest_shape, wanted_columns
 from models.contracts import Contract
 from models.reference import RECORDS
@@ -36,6 +34,13 @@ def nearest_kind(sample: Sample, personal: Collection[str] = ()) -> Fit:
     """
     headers = [written for written in sample.headers if written not in personal]
     return max((_fit(schema, sample, headers) for schema in RECORDS.values()), key=lambda fit: (fit.is_one, fit.worth))
+
+
+def stock_numbers(sample: Sample, unused: Collection[str]) -> str | None:
+    """The unused header of a list of goods by which it says, too, which item type each stock number stands for."""
+    scores = score_pairs(RECORDS["skus"], sample, unused)
+    sure = [written for written in unused if scores["sku", written].value >= SURE]
+    return sure[0] if len(sure) == 1 else None
 
 
 def _fit(schema: Contract, sample: Sample, headers: list[str]) -> Fit:

@@ -4,8 +4,7 @@ Nothing is guessed in silence: whatever the sample does not prove is a doubt tha
 personal are never proposed.
 """
 
-from __future__ import annotations
-
+import re
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
@@ -22,9 +21,10 @@ THRESHOLD, SURE, APART, SAME = 0.40, 0.60, 0.12, 0.99
 _FIT_OF_TEXT = 0.9
 # A header alone says less than a header whose values fit; values that do not fit halve what the header says.
 _HEADER_SHARE = 0.55
-_LEAST_FIT = 0.5
+LEAST_FIT = 0.5
 # By so much a pair is worth more where every row needs the column: less than any two scores differ by.
 _NEEDED = 1.001
+_WHOLE = re.compile(r"\d{1,9}([.,]0+)?")
 # What values look like, in a reader's words.
 LOOKS = {
     Quantity.TEXT: "text",
@@ -123,7 +123,7 @@ def _score(vocabulary: Vocabulary, name: str, seen: Header, texts: Sequence[str]
     fit = fitness(column, texts) * _key_fit(vocabulary.schema, name, texts)
     proven = fit * _FIT_OF_TEXT if column.quantity is Quantity.TEXT and not allowed_words(column) else fit
     value = nearness * (_HEADER_SHARE + (1 - _HEADER_SHARE) * proven)
-    if texts and fit < _LEAST_FIT:
+    if texts and fit < LEAST_FIT:
         value *= 0.5
     if seen.unit is not None and seen.unit[0] != column.quantity:
         value *= 0.2
@@ -131,7 +131,9 @@ def _score(vocabulary: Vocabulary, name: str, seen: Header, texts: Sequence[str]
 
 
 def _key_fit(schema: Contract, name: str, texts: Sequence[str]) -> float:
-    """A column that alone identifies a row must hardly repeat."""
+    """A column that alone identifies a row must hardly repeat, and numbers of lines begin with 1."""
+    if name == "line_number" and texts:
+        return 1.0 if any(float(text.replace(",", ".")) == 1 for text in texts if _WHOLE.fullmatch(text)) else 0.4
     if schema.key != (name,) or not texts:
         return 1.0
     return 1.0 if len(set(texts)) / len(texts) > 0.9 else 0.5

@@ -1,7 +1,5 @@
 """A whole proposed column map: pairings with units, marks and words as the sample proves them, and what stays open."""
 
-from __future__ import annotations
-
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 

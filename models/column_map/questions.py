@@ -1,7 +1,5 @@
 """What a file leaves open: one question each, with its answers and the option that gives the answer to a script."""
 
-from __future__ import annotations
-
 from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass
 
@@ -10,16 +8,18 @@ from models.cells.decimal_marks import NUMBERS, ambiguous_numbers
 from models.cells.units import offered
 from models.column_map.answers import as_typed, as_words
 from models.column_map.headers import named_currency
-from models.column_map.pairing import Pairing, Sample
+from models.column_map.pairing import LEAST_FIT, Pairing, Sample
 from models.column_map.proposal import DATES, Proposal, cells_without_unit
-from models.column_map.sample_values import allowed_words, has_open_dates
+from models.column_map.sample_values import allowed_words, fitness, has_open_dates
 from models.contracts import Contract
 from models.fields import Column, Quantity
 
 YES, NO = "yes", "no"
 # What a file often leaves out because it is the same in every row: a carrier's export what stands in its letterhead, a
-# list of goods how they may lie.
-_ONCE_PER_FILE = frozenset(("carrier", "invoice_number", "invoiced_on", "turns"))
+# list of goods how they may lie, a list of prices from when they are valid.
+_ONCE_PER_FILE = frozenset(("carrier", "invoice_number", "invoiced_on", "turns", "effective_from"))
+# A column that holds what most rows share has fewer texts than rows, once there are so many rows.
+_MANY_ROWS = 5
 
 
 @dataclass(frozen=True)
@@ -27,7 +27,8 @@ class Question:
     """words: the question. choices: its usual answers. option: what an answer adds to the command; `{}` is the answer.
 
     NO as an answer leaves the column out. is_needed: whether no row could be read without an answer. has_likely:
-    whether the first of its answers is likelier than the others. constant: the option that gives every row one value.
+    whether the first of its answers is likelier than the others. constant: the option that gives every row one
+    value, taken where the answer is none of the choices.
     """
 
     words: str
@@ -42,11 +43,14 @@ class Question:
         """The words that the answer adds to the command line."""
         if answer == NO and self.column is not None:
             return ["--without", self.column]
-        return as_words(self.option, answer)
+        is_stated = self.constant and answer not in self.choices
+        return as_words(self.constant if self.constant and is_stated else self.option, answer)
 
     @property
     def example(self) -> str:
         """The option with its first answer, as it is typed; with dots where no answer is likelier than another."""
+        if self.choices[:1] == (NO,):
+            return " ".join(self.answered(NO))
         typed = as_typed(self.option, self.choices[0] if self.choices and self.has_likely else "...")
         return (
             f"{typed}, or {as_typed(self.constant, '...')} where it is the same in every row"
@@ -73,13 +77,44 @@ def open_questions(
 
 def _of_missing(name: str, schema: Contract, proposal: Proposal, sample: Sample) -> Question:
     first = name.split()[0]
-    choices = tuple(written for written in proposal.unused if not _holds_currencies(sample.column(written)))
     column = schema.columns[first]
-    words, option = f"Which column is {name} ({column.meaning})?", f"--column {first}={{}}"
+    choices = _offered(first, schema, proposal, sample)
+    words, option = f"Which column is {name} ({_in_short(column)})?", f"--column {first}={{}}"
+    is_one = len(choices) == 1
     if column.nullable and first == name:
-        return Question(f"{words[:-1]}, or none?", (*choices, NO), option, first)
-    constant = f"--constant {first}={{}}" if first in _ONCE_PER_FILE else None
-    return Question(words, choices, option, constant=constant)
+        return Question(f"{words[:-1]}, or none?", (*choices, NO), option, first, has_likely=is_one)
+    stated = f"--constant {first}={{}}"
+    if choices or (first in schema.key and first not in _ONCE_PER_FILE):
+        constant = stated if first in _ONCE_PER_FILE else None
+        return Question(words, choices, option, has_likely=is_one, constant=constant)
+    words = f"No column gives {name} ({_in_short(column)}): what is it in every row?"
+    return Question(words, allowed_words(column), stated, has_likely=False)
+
+
+def _offered(name: str, schema: Contract, proposal: Proposal, sample: Sample) -> tuple[str, ...]:
+    """Headers that may answer for a column: unused ones; of days else those of columns that a row may lack."""
+    column = schema.columns[name]
+    found = tuple(each for each in proposal.unused if _could_be(name, column, sample.column(each)))
+    if found or column.quantity not in DATES:
+        return found
+    lent = (each.source for each in proposal.pairings if each.source and schema.columns[each.column].nullable)
+    return tuple(each for each in lent if _could_be(name, column, sample.column(each)))
+
+
+def _in_short(column: Column) -> str:
+    """What the column means wherever it stands; what it means of one kind of record comes behind a semicolon."""
+    return column.meaning.partition(";")[0]
+
+
+def _could_be(name: str, column: Column, texts: Collection[str]) -> bool:
+    """Whether a header of these texts may answer for a column: where not even half of them fit, it cannot."""
+    if _holds_currencies(texts):
+        return False
+    if name in _ONCE_PER_FILE and column.quantity is Quantity.TEXT and len(texts) > _MANY_ROWS:
+        return len(set(texts)) < len(texts)
+    if allowed_words(column):
+        return len(set(texts)) <= max(_MANY_ROWS, len(texts) // 2)
+    return fitness(column, list(texts)) >= LEAST_FIT
 
 
 def _holds_currencies(texts: Collection[str]) -> bool:
@@ -91,7 +126,7 @@ def _of_header(pairing: Pairing, schema: Contract) -> Question:
     column = schema.columns[pairing.column]
     choices = (pairing.source or "", *([pairing.runner_up] if pairing.runner_up else []))
     no = (NO,) if column.nullable else ()
-    words = f'Is "{pairing.source}" {pairing.column} ({column.meaning})?'
+    words = f'Is "{pairing.source}" {pairing.column} ({_in_short(column)})?'
     return Question(words, (*choices, *no), f"--column {pairing.column}={{}}", pairing.column, not column.nullable)
 
 
@@ -120,7 +155,8 @@ def _of_words(pairing: Pairing, column: Column) -> Iterator[Question]:
         likely = pairing.values.get(word)
         choices = (*([likely] if likely else []), *(each for each in listed if each != likely))
         words = f'What does "{word}" in "{pairing.source}" mean ({pairing.column})?'
-        yield Question(words, choices, f"--word {pairing.column}:{word}={{}}", is_needed=False)
+        option = f"--word {pairing.column}:{word}={{}}"
+        yield Question(words, choices, option, is_needed=False, has_likely=likely is not None)
 
 
 def foreign_amounts(

@@ -1,11 +1,11 @@
 """What a sample of a column's texts proves about how to read them: decimal mark, date order, fitness for a quantity."""
 
-from __future__ import annotations
-
 import re
 from collections import Counter
 from collections.abc import Callable, Iterable, Sequence
 
+from models.cells.dates import read_instant
+from models.cells.numbers import Unreadable
 from models.column_map.word_maps import FLAG_WORDS, map_words, plain_word
 from models.fields import Column, Condition, Quantity
 
@@ -115,7 +115,17 @@ def _is_flag(text: str) -> bool:
 
 
 def _is_date(text: str) -> bool:
-    return _DATE.fullmatch(text) is not None
+    return _DATE.fullmatch(text) is not None or _names_month(text)
+
+
+def _names_month(text: str) -> bool:
+    if not any(map(str.isalpha, text)):
+        return False
+    try:
+        read_instant(text, None, "UTC")
+    except Unreadable:
+        return False
+    return True
 
 
 def _is_instant(text: str) -> bool:

@@ -1,13 +1,12 @@
 """What a column map means for whole rows: columns still missing, columns useless without another, keys that repeat."""
 
-from __future__ import annotations
-
 from collections.abc import Collection, Iterator, Mapping, Sequence
 
+from models.cells.texts import Reading, read_cell
 from models.column_map.pairing import SURE, THRESHOLD, Pairing, Sample
 from models.contracts import Contract
-from models.fields import Column
-from models.rules import Needs, OneOf, Rule
+from models.fields import Column, Quantity
+from models.rules import AtMost, Needs, OneOf, Rule
 
 
 def nearest_shape(schema: Contract, paired: Collection[str]) -> tuple[str, ...]:
@@ -18,12 +17,15 @@ def nearest_shape(schema: Contract, paired: Collection[str]) -> tuple[str, ...]:
 def missing_columns(schema: Contract, paired: Collection[str], without: Collection[str] = ()) -> tuple[str, ...]:
     """Columns of the nearest shape without a source; where one of several is enough, those several joined by `or`.
 
+    Of those that a file mostly has one of, the first where it has none.
+
     without: columns that the user leaves empty; those that every row needs are missing all the same.
     """
     left_out = {name for name in without if name in schema.columns and schema.columns[name].nullable}
     single = [name for name in nearest_shape(schema, paired) if name not in paired and name not in left_out]
     several = [rule.columns for rule in schema.rules if isinstance(rule, OneOf)]
-    return (*single, *(" or ".join(names) for names in several if not {*names} & {*paired, *single}))
+    asked = schema.asks[:1] if not {*schema.asks} & {*paired, *left_out} else ()
+    return (*single, *asked, *(" or ".join(names) for names in several if not {*names} & {*paired, *single}))
 
 
 def wanted_columns(schema: Contract) -> dict[str, Column]:
@@ -52,7 +54,37 @@ def left_out(
 ) -> dict[str, str]:
     """Columns that whole rows show to be useless or something else, with the reason. Those in `fixed` stay."""
     lonely = without_partner(schema.rules, pairings.keys(), fixed)
-    return {**lonely, **_no_invoice_totals(sample, pairings, fixed)}
+    return {
+        **lonely,
+        **_no_invoice_totals(sample, pairings, fixed),
+        **_more_than_their_bound(schema, sample, pairings, fixed),
+    }
+
+
+def _more_than_their_bound(
+    schema: Contract, sample: Sample, pairings: Mapping[str, Pairing], fixed: Collection[str]
+) -> dict[str, str]:
+    """Amounts that a rule bounds by another and that mostly are more: a whole refund is none of shipping."""
+    left_out: dict[str, str] = {}
+    for rule in schema.rules:
+        if not isinstance(rule, AtMost) or not {*rule.columns} <= set(pairings) or rule.smaller in fixed:
+            continue
+        column, (small, large) = schema.columns[rule.smaller], (pairings[name] for name in rule.columns)
+        if column.quantity is not Quantity.MONEY or not column.nullable:
+            continue
+        pairs = [*zip(_amounts(sample, small), _amounts(sample, large), strict=True)]
+        known = [(smaller, larger) for smaller, larger in pairs if smaller and larger is not None]
+        more = sum(smaller > larger for smaller, larger in known)
+        if 2 * more > len(known):
+            words = f'is more than "{large.source}" in {more} of {len(known)} rows'
+            left_out[rule.smaller] = f'"{small.source}" is left out: as {rule.smaller} it {words}'
+    return left_out
+
+
+def _amounts(sample: Sample, pairing: Pairing) -> list[int | None]:
+    reading = Reading(Quantity.MONEY, decimal=pairing.decimal)
+    read = (read_cell(text, reading).value for text in _texts(sample, pairing))
+    return [value if isinstance(value, int) else None for value in read]
 
 
 def _no_invoice_totals(sample: Sample, pairings: Mapping[str, Pairing], fixed: Collection[str]) -> dict[str, str]:

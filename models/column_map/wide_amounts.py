@@ -1,7 +1,5 @@
 """Invoices with a column for each charge: known by amounts side by side that add up to a total in every row."""
 
-from __future__ import annotations
-
 from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal, InvalidOperation

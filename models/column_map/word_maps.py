@@ -1,7 +1,5 @@
 """Words of a shop's exports brought to the closed lists of the contracts, and its ways of saying yes and no."""
 
-from __future__ import annotations
-
 import difflib
 import re
 import unicodedata
@@ -17,25 +15,27 @@ PLAIN_FLAGS = frozenset(("yes", "no", "y", "n", "true", "false", "1", "0"))
 
 # Words of a closed list -> beginnings of words that mean the same, in several languages.
 _LIKE = {
-    "damage": "damag broken broke bruch beschad kaput endommag casse dan rott schade crush dent smash",
-    "loss": "lost loss missing verlor verlust perdu perdid perso verlies never stolen undelivered",
+    "damage": "damag broken broke bruch beschad kaput endommag casse dan rott schade crush dent smash rottur rotur",
+    "loss": "lost loss missing verlor verlust perdu perdid perso smarri extravi verlies never stolen undelivered",
     "not as described": "described listed wrong abweich falsch conform incorrect mismatch",
     "delay": "delay late verspat retard retras ritard vertrag",
     "other": "other sonst autre otro altro overig misc",
-    "reported": "report open new offen gemeld nouveau nuevo aperto pending",
-    "filed": "file submit eingereicht sent lodg depos progress review",
-    "paid": "paid pay bezahlt gezahlt approv accept reimburs settl paye pagad pagat betaal",
-    "refused": "refus deni reject declin abgelehnt rejet rechaz rifiut afgewezen",
+    "reported": "report open new offen gemeld nouveau nuevo aperto aperta pending",
+    "filed": "file submit eingereicht sent lodg depos presentat inoltrat progress review corso bearbeitung",
+    "paid": "paid pay bezahlt gezahlt approv accept reimburs settl paye pagad pagat betaal accolt liquidat accord",
+    "paid in part": "part parte partial partially partiel teil teilweise parcial parziale gedeeltelijk",
+    "refused": "refus deni reject declin abgelehnt rejet rechaz rifiut respint recus negad afgewezen",
     "appealed": "appeal widerspr einspruch recours ricors recurs recurr bezwaar",
     "closed": "closed geschloss cerrad chius clos afgeslot",
     "withdrawn": "withdr cancel zuruck storn retir annul ingetrok",
     "sold": "sold complet paid ship sent dispatch deliver fulfil closed verkauft bezahlt versandt versendet "
-    "abgeschloss geliefert zugestellt vendu paye expedi livre vendid pagad enviad betaal verzond",
+    "abgeschloss geliefert zugestellt vendu paye expedi livre vendid pagad pagat enviad entreg spedit consegnat evas "
+    "betaal verzond",
     "cancelled": "cancel storn annul abgebroch",
     "returned": "return retour ruckgabe zuruck devuelt reso",
     "refunded": "refund erstatt rembours reembols rimbors terugbetaal",
     "base": "base transport freight fracht carriage grund linehaul porte nolo vracht fret flete frete",
-    "fuel": "fuel diesel energie treibstoff kraftstoff carbur combust brandstof gazole gasol",
+    "fuel": "fuel diesel energy energie treibstoff kraftstoff carbur combust brandstof gazole gasol",
     "surcharge": "surcharge accessor zuschlag supplement suplement toeslag handling surtaxe recargo "
     "sobretaxa maggioraz",
     "adjustment": "adjust correct korrekt rectif rettif audit rebill",
@@ -46,8 +46,9 @@ _LIKE = {
     "upright": "upright stand vertical aufrecht debout",
 }
 _CLOSE = 0.75
-# "Fuel surcharge" is fuel, "other damage" is damage: these yield where a word says something narrower as well.
-_GENERAL = frozenset(("surcharge", "other", "reported", "base"))
+# "Fuel surcharge" is fuel, "other damage" is damage, "paid in part" is not paid: these yield where a word says
+# something narrower as well.
+_GENERAL = frozenset(("surcharge", "other", "reported", "base", "paid"))
 _CHARGES = frozenset(("fuel", "surcharge", "base"))
 _SMALL_WORDS = frozenset(("de", "of", "the", "la", "le", "el", "di", "da", "do", "du", "des", "por", "per", "en"))
 

@@ -4,8 +4,6 @@ One file for each topic. The contracts of records and of built tables name their
 so do the data dictionary, the templates, the column map, the page, the workbook and the terminal.
 """
 
-from __future__ import annotations
-
 import re
 from enum import Enum, auto
 
@@ -117,7 +115,7 @@ def label(name: str) -> str:
 
 def meaning(name: str, units: Units) -> str:
     """The sentence on the column, as a shop of these units reads it; empty where it stands in no contract."""
-    return units.told(re.sub(r"`([^`]*)`", r"“\1”", COLUMNS[name].meaning)) if name in COLUMNS else ""
+    return units.converted(re.sub(r"`([^`]*)`", r"“\1”", COLUMNS[name].meaning)) if name in COLUMNS else ""
 
 
 def unit(name: str, units: Units) -> str:

@@ -1,7 +1,5 @@
 """Columns of what to do next."""
 
-from __future__ import annotations
-
 from models.actions.action import CONFIDENCES, KINDS
 from models.fields import (
     Definition,
@@ -35,7 +33,7 @@ ACTIONS: dict[str, Definition] = {
     "cut_low_in": inches("Least height to which it is to be cut", 12.5),
     "cut_high_in": inches("Greatest height to which it is to be cut", 14.0),
     "named": joined_text(
-        "Causes to dispute, sizes to buy, or item types to charge more for", "3 wrong zone\x1f1 fuel base"
+        "Causes to dispute, sizes to buy, or item types to charge more for", "wrong zone (3)\x1ffuel base (1)"
     ),
     "used_up": joined_text("Carton sizes to use up", "M-20\x1fM-24"),
     "saving_month_cents": cents(

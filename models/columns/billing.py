@@ -1,7 +1,5 @@
 """Columns of invoices and their lines, of what was billed otherwise than expected, and of surcharges within reach."""
 
-from __future__ import annotations
-
 from models.fields import Definition, cents, choice, count, date, flag, fraction, inches, pounds, signed_cents, text
 
 DISPUTE_STATES = ("open", "sent", "won", "lost")

@@ -1,7 +1,5 @@
 """Columns of the carton ladder, the sizes to stock, plans and bench sheets."""
 
-from __future__ import annotations
-
 from models.carton_choice.order_words import BUY, KEEP, NO_USE, USE_UP
 from models.carton_choice.steps import STEPS
 from models.fields import (
@@ -34,6 +32,8 @@ CARTON_CHOICE: dict[str, Definition] = {
     "best_cents": cents("Carriage by the tariff, and the best carton from stock", 398_000, label="In better carton"),
     "saving_cents": signed_cents("Spent less what it would have cost", 33000),
     "better_parcel_count": count("Parcels that this step makes cheaper", 41, label="Parcels made cheaper"),
+    "today_code": text("Code under which the catalogue goes on", "C-48B", label="Code today"),
+    "renamed_on": date("First day of the code that follows", "2026-06-01", label="Renamed on"),
     "best_carton_code": text("Cheapest carton from stock that holds the contents", "C-46", label="Better carton"),
     "best_height_in": inches(
         "Inside height of the better carton, after cutting where it is cut", 45.0, label="Its inside height"

@@ -1,7 +1,5 @@
 """Columns of the stock of cartons, what to order of them, and what stands in for one that has run out."""
 
-from __future__ import annotations
-
 from models.carton_choice.order_words import LEAST_COST, MONTHS_OF_STOCK, RECENT, SEASON, STATES
 from models.fields import Definition, cents, choice, count, date, flag, number, signed_cents, text
 

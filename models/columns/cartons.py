@@ -1,7 +1,5 @@
 """Columns of the carton catalogue, and of how goods lie in a carton."""
 
-from __future__ import annotations
-
 from models.fields import Definition, cents, choice, count, date, flag, inches, pounds, text
 
 LOOKED_AT = ("as sent", "cheaper from stock")
@@ -14,8 +12,10 @@ CARTONS: dict[str, Definition] = {
     "outside_length_in": inches("Outside along the inside length", 48.0),
     "outside_width_in": inches("Outside along the inside width", 8.0),
     "outside_height_in": inches("Outside along the inside height", 8.0),
-    "board_in": inches("Board thickness", 0.16, most=2, known_as="thickness, caliper"),
-    "clearance_in": inches("Room left on every side of the goods", 1.5, zero=True, known_as="clearance"),
+    "board_in": inches("Board thickness", 0.16, most=2, known_as="[carton] thickness, caliper"),
+    "clearance_in": inches(
+        "Room left on every side of the goods", 1.5, zero=True, known_as="clearance, thickness side"
+    ),
     "packing_steps": text(
         "What the packer does, step by step, parted by semicolons; printed on bench sheets",
         "wrap; fill both ends; shake: nothing may move",

@@ -1,7 +1,5 @@
 """Columns of judged changes and of alarms."""
 
-from __future__ import annotations
-
 from models.columns.damage import MOST_RATIO
 from models.fields import Definition, choice, count, date, flag, fraction, number, signed_fraction, text
 
@@ -55,6 +53,9 @@ CHANGES_MADE: dict[str, Definition] = {
     "judged_on": date("Month end that the verdict is of; the last day of the records before the first", "2026-10-31"),
     "look_count": count("Month ends from the change to that one", 8),
     "planned_look_count": count("Month ends over which a change is judged", 24),
+    "changed_again_on": date(
+        "Day of the next logged change of the same goods; parcels sent from then on do not count", "2027-02-01"
+    ),
     "is_final": flag("Whether later month ends cannot change the verdict", True),
     "alarm_id": text("Name by which the alarm is acknowledged", "2026-08-17-damage-tripod", label="Alarm"),
     "cause": text("What went up", "damage: tripod"),

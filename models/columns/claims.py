@@ -1,7 +1,5 @@
 """Columns of claims, of insuring against them, and of returns."""
 
-from __future__ import annotations
-
 from models.claims.states import CLAIM_CAUSES, STATES
 from models.claims.terms import STARTS, STEPS, TERM_UNITS
 from models.fields import Definition, cents, choice, count, date, flag, fraction, signed_cents, text
@@ -32,8 +30,8 @@ CLAIMS: dict[str, Definition] = {
     "packing_evidence": text(
         "What photos show of the packing", "end cap crushed", is_remark=True, known_as="evidence, photos show"
     ),
-    "claimed_cents": cents("Asked of the carrier", 18900, known_as="claimed, demand, claim amount"),
-    "paid_cents": cents("Paid by the carrier", 18900, known_as="paid, recovered, received"),
+    "claimed_cents": cents("Asked of the carrier", 18900, known_as="claimed [amount], demand, claim amount"),
+    "paid_cents": cents("Paid by the carrier", 18900, known_as="paid [amount], recovered, received"),
     "refund_cents": cents("Refunded to the buyer", 21350, known_as="refund"),
     "replacement_cents": cents("Cost of goods sent again", 0, known_as="replacement, sent again"),
     "return_cost_cents": cents("Cost of the return", 1720, known_as="return postage, return label"),

@@ -1,7 +1,5 @@
 """Columns of months completed: what is still to be billed and reported, and how long invoices take."""
 
-from __future__ import annotations
-
 from models.fields import Definition, count, flag, fraction, number, signed_cents
 
 COMPLETION: dict[str, Definition] = {
@@ -69,5 +67,9 @@ COMPLETION: dict[str, Definition] = {
     "change_low_cents": signed_cents("Lower limit of the change, 80 percent", -80_000, label="Lower limit"),
     "change_high_cents": signed_cents("Upper limit of the change, 80 percent", -2_000, label="Upper limit"),
     "billed_part": fraction("Share of the expected carriage that is billed so far", 0.948, label="Billed so far"),
-    "is_completed": flag("Whether nothing is expected to come any more", False, label="Complete"),
+    "is_completed": flag(
+        "Whether nothing is expected to come any more; unknown where claims may come and too few tell how many",
+        False,
+        label="Complete",
+    ),
 }

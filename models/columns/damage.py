@@ -1,7 +1,5 @@
 """Columns of exposure, reporting lags, damage rates, comparison and severity."""
 
-from __future__ import annotations
-
 from models.fields import Definition, cents, choice, count, date, flag, fraction, number, signed_cents, text
 
 MOST_RATIO = 1e12

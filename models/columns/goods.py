@@ -1,7 +1,5 @@
 """Columns of item types, packing methods and the goods of a sale, and of the decision between methods."""
 
-from __future__ import annotations
-
 from models.fields import Definition, cents, choice, count, flag, fraction, inches, pounds, signed_cents, text
 
 # Two or one of the sides that may stand vertical, where neither "any" nor "upright" says so.
@@ -108,12 +106,12 @@ GOODS: dict[str, Definition] = {
     ),
     "may_lie_under": flag("Whether other goods may lie on it", True),
     "is_fragile": flag("Whether it breaks when dropped", False, known_as="fragile"),
-    "item_cost_cents": cents("What one piece cost the shop", 9200, known_as="[item/unit] cost [price]"),
+    "item_cost_cents": cents("What one piece cost the shop", 9200, known_as="[item/unit/sold] cost [price]"),
     "shipping_allowance_cents": cents("Kept in the item price for shipping", 0),
     # The packing decision
     "packing_cents": cents("Material and packing time of one parcel", 860, label="Material and labour"),
     "method_carriage_cents": signed_cents(
-        "Carton and postage of the sampled parcels, mean", 2980, label="Carton and postage"
+        "Carton, its cutting and void fill, and postage of the sampled parcels, mean", 2980, label="Carton and postage"
     ),
     "carriage_change_cents": signed_cents("Carton and postage less those of the current method", 210),
     "expected_damage_cents": signed_cents("Damage rate times severity", 330),
@@ -135,17 +133,22 @@ GOODS: dict[str, Definition] = {
         "Parcels that would be damaged a year beyond those of the current method; below zero where fewer would",
         4,
         least=-1_000_000_000,
+        label="More broken a year",
     ),
     "current_method": text("Method of most parcels in the last 90 days", "paper"),
-    "best_chance": fraction("Chance that the best method is the cheapest", 0.83),
+    "best_chance": fraction("Chance that the best method is the cheapest", 0.83, label="Chance to be cheapest"),
     "best_gain_cents": signed_cents(
         "Gain in a year that the best method may be counted on for: less than the difference of the totals, as far as "
         "that is uncertain",
         36000,
         label="Gain a year to count on",
     ),
-    "best_gain_low_cents": signed_cents("Lower limit of the gain by the best method, 95 percent", -8000),
-    "best_gain_high_cents": signed_cents("Upper limit of the gain by the best method, 95 percent", 90000),
+    "best_gain_low_cents": signed_cents(
+        "Lower limit of the gain by the best method, 95 percent", -8000, label="Lower limit"
+    ),
+    "best_gain_high_cents": signed_cents(
+        "Upper limit of the gain by the best method, 95 percent", 90000, label="Upper limit"
+    ),
     "wait_parcels": count(
         "More parcels by each of two methods until the chance is high enough", 240, label="More parcels, each"
     ),
@@ -153,9 +156,14 @@ GOODS: dict[str, Definition] = {
         "Parcels by each method that would show the difference in damage", 1150, label="Parcels for a trial, each"
     ),
     "information_cents": cents("Worth of knowing every rate exactly, for a year", 5200),
-    "yearly_parcel_count": count("Parcels of the item type in the last twelve months", 610),
+    "volume_days": count("Days on record from which a year's parcels are known, 365 at the most", 365, least=1),
+    "yearly_parcel_count": count(
+        "Parcels of the item type a year, as in the last twelve months, or in the time on record where it is less",
+        610,
+    ),
     "sampled_parcel_count": count("Parcels rated under every method", 120, label="Parcels rated"),
     "packing_verdict": choice("What follows", "wait", DECISION_VERDICTS, label="Verdict"),
     "is_carriage_rated": flag("Whether parcels were rated again under each method", True),
+    "cut_and_fill_cents": cents("Cutting the carton down, and void fill", 80, label="Cutting and void fill"),
     "postage_cents": cents("Postage by the tariff", 2690),
 }

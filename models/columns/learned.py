@@ -1,7 +1,5 @@
 """Columns of what bills teach, and of an announced tariff beside the present one."""
 
-from __future__ import annotations
-
 from models.columns.billing import CHANGES
 from models.fields import (
     Definition,

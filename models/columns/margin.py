@@ -1,7 +1,5 @@
 """Columns of the money of a parcel, an item type or a month, and of the margin, its bridge and its causes."""
 
-from __future__ import annotations
-
 from models.fields import Definition, cents, choice, count, date, flag, fraction, signed_cents, text
 
 CAUSE_KINDS = ("near miss", "damage", "billing errors", "item type", "service")
@@ -99,7 +97,7 @@ MARGIN: dict[str, Definition] = {
     "unmapped_cents": signed_cents("Charges of unknown kind", 0, label="Charges of unknown kind"),
     "billed_cents": signed_cents("All that carriers charged", 3550, label="Billed by carriers"),
     "carton_cents": cents("Carton", 285, label="Cartons"),
-    "material_cents": cents("Packing material; of a packing method, for one parcel", 310, known_as="material"),
+    "material_cents": cents("Packing material; of a packing method, for one parcel", 310, known_as="material [cost]"),
     "labour_cents": cents("Packing time at the shop's wage", 440),
     "damage_net_cents": signed_cents(
         "Refund, replacement and return, or else what was claimed, less salvage and what the carrier paid",

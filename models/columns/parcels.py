@@ -3,8 +3,6 @@
 Nothing typed for a label is a measurement.
 """
 
-from __future__ import annotations
-
 from models.fields import (
     Definition,
     cents,
@@ -80,7 +78,7 @@ PARCELS: dict[str, Definition] = {
     ),
     "has_bench_log": flag("Whether the bench log knows the parcel", True),
     "has_charges": flag("Whether an invoice names the parcel", True),
-    "has_sale": flag("Whether the sale of anything in it is on record", True),
+    "has_sale": flag("Whether the sale of anything in it is on record", True, label="Sale known"),
     "dated_by": choice(
         "What says the day on which it counts: a stated day of shipping, its label, its first invoice or its claim",
         "shipping",

@@ -1,7 +1,5 @@
 """Columns of the comparison with other services and carriers."""
 
-from __future__ import annotations
-
 from models.columns.tariffs import LACKING
 from models.fields import Definition, cents, choice, count, flag, number, signed_cents, text
 
@@ -24,6 +22,7 @@ NOT_COMPARED = (*OF_THE_PARCEL, *OF_THE_SERVICE, *LACKING)
 SERVICES: dict[str, Definition] = {
     "other_carrier": text("Carrier of the other service", "Corvane"),
     "other_service": text("Service that the parcel could have gone by", "standard"),
+    "parcel_number": count("Number of the parcel within one build, as analysis.compared_parcels has it", 41),
     "other_service_key": count("Number of that service of a tariff, as shop.tariff_services has it", 3),
     "other_cents": signed_cents(
         "What the tariff of the other service makes of the same parcels", 1230, label="Expected on the other service"

@@ -4,8 +4,6 @@ Keys are dense whole numbers over all tariffs. Weights, lengths and volumes are 
 (`_milli`), those of the rating also in the unit itself, unless named `_in` or `_lb`; shares are millionths of one.
 """
 
-from __future__ import annotations
-
 from models.fields import Definition, cents, choice, count, date, fact_key, flag, number, pounds, signed_cents, text
 from models.tariffs.condition_levels import MOST_BITS
 from models.tariffs.rules import (

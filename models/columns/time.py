@@ -1,7 +1,5 @@
 """Columns of months and days, of parcels counted by them, and of how far the records reach."""
 
-from __future__ import annotations
-
 from models.fields import Definition, cents, choice, count, date, fraction, instant, number, signed_cents, text
 
 GAPS = ("sales without a parcel", "parcels without a bill", "bills without a sale", "claims without a parcel")
@@ -36,9 +34,9 @@ TIMES: dict[str, Definition] = {
     "invoice_month": date("First day of the month of the invoice", "2026-10-01"),
     "effective_from": date("First day on which the entry is valid", "2025-05-01", known_as="valid from, from, since"),
     "effective_before": date("First day after validity; empty while valid", "2026-01-12"),
-    "opened_on": date("Day the buyer reported the claim", "2026-10-19", known_as="reported, opened"),
-    "filed_on": date("Day the claim was sent to the carrier", "2026-10-21", known_as="filed, sent"),
-    "decided_on": date("Day the carrier decided", "2026-11-20", known_as="decided, closed, answered"),
+    "opened_on": date("Day the buyer reported the claim", "2026-10-19", known_as="reported/opened [date]"),
+    "filed_on": date("Day the claim was sent to the carrier", "2026-10-21", known_as="filed/sent [date]"),
+    "decided_on": date("Day the carrier decided", "2026-11-20", known_as="decided/closed/answered [date]"),
     "first_on": date("Earliest day in the records", "2025-05-01", label="From"),
     "last_on": date("Latest day in the records", "2026-10-31", label="To"),
     "landed_at": instant("When the latest delivery was imported", "2026-11-01 06:00:00", label="Latest delivery"),

@@ -1,7 +1,5 @@
 """Columns of trials at the bench."""
 
-from __future__ import annotations
-
 from models.fields import Definition, choice, count, date, fraction, signed_cents, text
 
 ASSIGNED_BY = BY_SALE, BY_WEEK = "sale", "week"

@@ -1,7 +1,5 @@
 """Columns that no table has: a surface writes them out of the codes and numbers of rows."""
 
-from __future__ import annotations
-
 from models.fields import Definition, signed_cents, text
 
 WRITTEN: dict[str, Definition] = {

@@ -1,7 +1,5 @@
 """How long invoices take: the share of a carrier's parcels that is billed so many days after shipping."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 
 import numpy as np

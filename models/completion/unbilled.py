@@ -1,7 +1,5 @@
 """Carriage still to be billed: of parcels on record without a bill, and what later invoices will add to billed ones."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 
 import numpy as np

@@ -1,7 +1,5 @@
 """What a parcel usually costs: means of ever narrower groups, each drawn towards the wider; later months count more."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass
 

@@ -4,8 +4,6 @@ Claims: a cumulative sum per week, its limit found from the exact run length of 
 Biometrika 59 (1972), 539-548). All scores lie on a lattice, so the chain is exact and not an approximation.
 """
 
-from __future__ import annotations
-
 import math
 from collections.abc import Callable
 from dataclasses import dataclass

@@ -1,7 +1,5 @@
 """Kinds of array that the damage statistics take, and how cells of a frame become them."""
 
-from __future__ import annotations
-
 from typing import Any
 
 import numpy as np

@@ -9,8 +9,6 @@ It is looked at again and again, at month ends: the limits are as wide as one er
 (models/damage/sequential.py), and the first look whose limits lie on one side of no change gives the verdict.
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 

@@ -6,8 +6,6 @@ unknown included, so that a false alarm on either side comes about once in so ma
 classical three-sigma limits of NIST/SEMATECH, e-Handbook of Statistical Methods, sections 6.3.2.2 and 6.3.3.2.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 
 import numpy as np

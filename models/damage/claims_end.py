@@ -11,8 +11,6 @@ the end may lie on any of them, as likely as none was due until then. An import 
 same as before is not imported again.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 
 import numpy as np

@@ -7,8 +7,6 @@ S. Greenland, Biometrics 42 (1986), 311-323 (statsmodels). Interval of the risk 
 Ratios are of the first method to the second: below one, the first breaks less.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from itertools import combinations
 

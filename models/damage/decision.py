@@ -5,8 +5,6 @@ carriage from the parcels it was computed on. The answer is the chance that each
 best guess.
 """
 
-from __future__ import annotations
-
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass

@@ -8,8 +8,6 @@ Markov models", Proceedings of the IEEE 77 (1989), 257-286; S. Frühwirth-Schnat
 linear models", Journal of Time Series Analysis 15 (1994), 183-202).
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache, cached_property

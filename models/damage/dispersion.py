@@ -7,8 +7,6 @@ variance seen over that expected, so that they tell as much as if each parcel br
 Scott, "A simple method for the analysis of clustered binary data", Biometrics 48 (1992), 577-585).
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass
 

@@ -5,8 +5,6 @@ its own parcels by these rates would have. A promotion or a season changes the p
 Cells with few parcels in the baseline lean on the mean of all.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 
 import numpy as np

@@ -5,8 +5,6 @@ American Statistical Association 81 (1986), 82-86. The mode is found by Newton's
 to be normal, and that normal distribution is then moved to where its draws have as many claims as were seen.
 """
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property

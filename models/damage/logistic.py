@@ -4,8 +4,6 @@ Where one method never had a claim the ordinary fit runs off to infinity; D. Fir
 reduction of maximum likelihood estimates", Biometrika 80 (1993), 27-38) is used instead, and the result says so.
 """
 
-from __future__ import annotations
-
 import warnings
 from dataclasses import dataclass
 from typing import Any

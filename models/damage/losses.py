@@ -8,8 +8,6 @@ W. M. Wedderburn, "Quasi-likelihood functions, generalized linear models, and th
 distribution with the upper half of the claims.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 
 import numpy as np

@@ -1,7 +1,5 @@
 """Whether two packing methods can be told from what went with them: a carrier, a service, a month."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 
 import pandas as pd

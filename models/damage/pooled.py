@@ -10,8 +10,6 @@ Where cells vary more than chance allows, a parcel counts for less: Pearson's st
 (P. McCullagh, J. A. Nelder, "Generalized Linear Models", 2nd ed., section 4.5).
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from types import MappingProxyType

@@ -6,8 +6,6 @@ every parcel makes the upper limit one. Exposure may be any real number. What a 
 that its like tell, is the pooled model's to say (models/damage/pooled.py).
 """
 
-from __future__ import annotations
-
 import numpy as np
 from scipy.optimize import minimize
 from scipy.special import betaln

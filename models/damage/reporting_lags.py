@@ -8,8 +8,6 @@ A parcel of age `a` then counts as the share of claims reported by that age, so 
 understate the latest months. Nothing is said of ages that no parcel has reached: claims count up to `window_days`.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 
 import numpy as np

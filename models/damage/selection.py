@@ -7,8 +7,6 @@ Whatever is changed because it was the worst of several gets better by itself, s
 1602-1614).
 """
 
-from __future__ import annotations
-
 import numpy as np
 
 from models.damage.arrays import BoolArray, FloatArray

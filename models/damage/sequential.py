@@ -9,8 +9,6 @@ a repeated confidence interval: all of them together hold the truth (C. Jennison
 the repeated confidence interval approach", Journal of the Royal Statistical Society B 51 (1989), 305-361).
 """
 
-from __future__ import annotations
-
 from functools import cache
 
 import numpy as np

@@ -1,7 +1,5 @@
 """What a claim cost, net of what the carrier pays."""
 
-from __future__ import annotations
-
 import numpy as np
 import pandas as pd
 

@@ -1,7 +1,5 @@
 """How many parcels a trial at the bench needs, and how long it takes to send them."""
 
-from __future__ import annotations
-
 import math
 
 from models.damage.decision import parcels_per_arm

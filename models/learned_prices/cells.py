@@ -1,7 +1,5 @@
 """Bills counted into cells of service, zone and weight band, as the arrays that prices are learned from."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 
 import numpy as np

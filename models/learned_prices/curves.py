@@ -1,7 +1,5 @@
 """Price curves of lanes: what the cells themselves were billed, drawn to the pooled price, and not falling."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 
 import numpy as np

@@ -6,8 +6,6 @@ LEVELS; cells far off count less (Huber's weights). The levels are refitted in t
 leave (backfitting: Hastie and Tibshirani, Generalized Additive Models, 1990, chapter 4).
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 
 import numpy as np

@@ -1,7 +1,5 @@
 """Learned prices as rows of a price file."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 
 import numpy as np

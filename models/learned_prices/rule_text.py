@@ -1,7 +1,5 @@
 """The rules that go with learned prices: a whole tariff file, which says in words what the bills do not tell."""
 
-from __future__ import annotations
-
 import json
 from collections.abc import Sequence
 from dataclasses import dataclass

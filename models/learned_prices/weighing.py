@@ -1,7 +1,5 @@
 """What a carrier bills by, learned from its bills: the step of its weights, and what volume weighs."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 
 import numpy as np

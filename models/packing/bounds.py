@@ -5,8 +5,6 @@ bounds for higher-dimensional orthogonal packing problems", Mathematical Methods
 sides may be replaced by dual feasible functions of them, axis by axis, and must still fit by volume.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 from functools import lru_cache
 from itertools import combinations

@@ -5,8 +5,6 @@ Parcels of one piece (or packed as one block) are needs; for parcels of several 
 rows read like rows of the fit matrix.
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass
 

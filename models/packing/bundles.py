@@ -3,8 +3,6 @@
 What fits as bundles fits, whether or not the single pieces would; clearance is kept around a bundle, not within it.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from functools import lru_cache
 from itertools import islice, product

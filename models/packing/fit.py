@@ -6,8 +6,6 @@ constraint solver. "Undecided" is an answer of its own and is never shown as a f
 `placement.faults`, which shares no code with what found it; one that failed would be undecided too.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
 from enum import IntEnum

@@ -10,8 +10,6 @@ wall, so it is trimmed to W at most. Flaps that overlap add their thickness to t
 carton's minimum up to H can be cut that way.
 """
 
-from __future__ import annotations
-
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass

@@ -8,8 +8,6 @@ Sums of converted metric sides must not lose a fit to the last binary digit, so 
 micro-inches and a carton is taken to be SLACK_IN larger than stated: far below what a bench can measure.
 """
 
-from __future__ import annotations
-
 from collections import Counter
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass

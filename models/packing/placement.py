@@ -4,8 +4,6 @@ The check knows nothing of how a placement was found: it works in inches on the 
 with the clearance as it is stated, and is what every answer "fits" stands on.
 """
 
-from __future__ import annotations
-
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass

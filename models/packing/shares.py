@@ -8,8 +8,6 @@ and `_by_share`; J. Carlier, F. Clautiaux and A. Moukrim, "New reduction procedu
 two-dimensional bin packing problem with fixed orientation", Computers & Operations Research 34 (2007), for `_in_units`.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 from functools import lru_cache
 from math import prod

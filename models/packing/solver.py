@@ -7,8 +7,6 @@ works with whole micro-inches, one thread and a fixed seed, and counts its work,
 the machine. Where it places, the placement is checked as any other; where it says that there is none, it is believed.
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from importlib import import_module
 from itertools import combinations

@@ -4,8 +4,6 @@ One front of blocks answers for every carton and cut height together. What it le
 roomiest first, and each answer carries over: what fits a room fits every room that holds it, and the other way round.
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import replace
 

@@ -8,8 +8,6 @@ normal patterns of J. C. Herz, "Recursive computational procedure for two-dimens
 Research and Development 16 (1972).
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from functools import lru_cache
 

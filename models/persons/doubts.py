@@ -4,8 +4,6 @@ A street is a house number beside a word for a kind of street, in the ways of se
 a title or a phrase that a person follows, a common first name, or two capitalised words that are no words of the trade.
 """
 
-from __future__ import annotations
-
 import re
 from collections.abc import Sequence
 from enum import Flag, auto

@@ -5,8 +5,6 @@ carriers and the calendar; none of them alone is taken for a name. First names a
 from memory, without those that are everyday words (Mark, Will, Rose, Grant).
 """
 
-from __future__ import annotations
-
 from models.packaged import packaged
 from models.persons.words import folded
 

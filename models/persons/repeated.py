@@ -1,7 +1,5 @@
 """Blanks in free text what a row's personal columns hold, where the text repeats it."""
 
-from __future__ import annotations
-
 import re
 import unicodedata
 from collections.abc import Callable, Collection, Iterator, Mapping, Sequence

@@ -1,7 +1,5 @@
 """Words of a text as they are compared: without case and accents, in each way they may be spelled."""
 
-from __future__ import annotations
-
 import re
 import unicodedata
 from collections.abc import Iterator

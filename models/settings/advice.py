@@ -1,7 +1,5 @@
 """What is worth advising: the section [advice] of the shop's settings."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from typing import Annotated, ClassVar
 

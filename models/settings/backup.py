@@ -1,7 +1,5 @@
 """When backups are made by themselves, and which of them stay: the section [backup] of a shop's settings."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from datetime import datetime

@@ -1,7 +1,5 @@
 """How cartons are judged and chosen: the section [cartons] of the shop's settings, and what it may say."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass, field
 from typing import Annotated, ClassVar
 

@@ -1,7 +1,5 @@
 """How damage is reckoned: the section [damage] of the shop's settings, and what it may say."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass, field
 from typing import Annotated, ClassVar
 

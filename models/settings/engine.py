@@ -1,7 +1,5 @@
 """The sections of the settings for a shop that has outgrown one machine: which engine builds, and where Spark is."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass, field
 from typing import Annotated, ClassVar
 

@@ -1,7 +1,5 @@
 """Where the shop's reports go: the section [mail] of its settings, and what it may say."""
 
-from __future__ import annotations
-
 import ipaddress
 import re
 from dataclasses import dataclass, field

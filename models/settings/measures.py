@@ -1,7 +1,5 @@
 """Settings that are measures: each may be stated in the unit that is kept, or in the metric one under its own name."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Collection, Mapping
 from typing import Any
 

@@ -1,7 +1,5 @@
 """How near is near: the section [near_misses] of the shop's settings."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from typing import Annotated, ClassVar
 

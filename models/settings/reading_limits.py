@@ -3,8 +3,6 @@
 The limits are on a file's shape, and on work and memory in proportion to its size. None of them is on its size itself.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from typing import Annotated, ClassVar
 

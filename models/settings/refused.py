@@ -1,7 +1,5 @@
 """What a validator of a setting raises."""
 
-from __future__ import annotations
-
 
 class RefusedError(ValueError):
     """A value that a setting does not take.

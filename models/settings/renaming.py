@@ -1,7 +1,5 @@
 """Settings that had another name once: they are still read under it."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any

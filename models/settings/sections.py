@@ -1,7 +1,5 @@
 """What a section of dunnage.toml derives from. Without a library: the reader of single files starts at once."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from dataclasses import fields
 from typing import Any, ClassVar

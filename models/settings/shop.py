@@ -1,7 +1,5 @@
 """Who ships, and where things lie: the sections [shop] and [folders] of the shop's settings."""
 
-from __future__ import annotations
-
 import re
 from dataclasses import dataclass
 from typing import Annotated, ClassVar

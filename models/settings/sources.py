@@ -1,7 +1,5 @@
 """How the shop's files are read: the tables [[source]] of its settings, each with a column map."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass, field, replace
 from typing import Annotated, ClassVar
 

@@ -1,7 +1,5 @@
 """What a source may state of the structure of its text files."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass, fields
 from typing import Annotated, Any
 

@@ -3,8 +3,6 @@
 The text is valid TOML 1.0 (tomllib has read it), so that a scan over keys, tables and values suffices.
 """
 
-from __future__ import annotations
-
 import re
 import tomllib
 from bisect import bisect_right

@@ -4,8 +4,6 @@ A section is a frozen dataclass that derives from Section. Each field states by 
 `Annotated[int, Field(ge=1, le=28)]`, or one of the types below. models/settings/checking.py holds a file to them.
 """
 
-from __future__ import annotations
-
 import codecs
 import re
 import unicodedata

@@ -1,21 +1,17 @@
 """Contracts of every table that is built: core, rating, marts and analysis; shop.tariff_* are loaded before."""
 
-from __future__ import annotations
-
 from models.contracts import Contract
 from models.tables.billing import BILLING
 from models.tables.carton_stock import CARTON_STOCK
 from models.tables.cartons import CARTON_TABLES
 from models.tables.core import CORE
-from models.tables.damage import DAMAGE
+from models.tables.damage import DAMAGE, TRIALS
 from models.tables.margin import MARGIN
 from models.tables.marts import MARTS
 from models.tables.near_misses import NEAR_MISSES
-from models.tables.rating import RATING
+from models.tables.rating import RATING, WHAT_IFS
 from models.tables.services import SERVICES
 from models.tables.tariffs import TARIFFS
-from models.tables.trials import TRIALS
-from models.tables.whatifs import WHAT_IFS
 
 TABLES: dict[str, Contract] = {
     schema.name: schema

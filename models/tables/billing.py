@@ -1,7 +1,5 @@
 """Contracts of the billed check, of shipments and zones learned from bills, and of whole invoices."""
 
-from __future__ import annotations
-
 from models.contracts import Contract, contract
 from models.provenance import MadeFrom, itself
 

@@ -1,7 +1,5 @@
 """Contracts of the stock of cartons: what is left, what to order and when, what stands in for one that has run out."""
 
-from __future__ import annotations
-
 from models.contracts import Contract, contract
 from models.provenance import MadeFrom
 

@@ -1,7 +1,5 @@
 """Contracts of the carton tables: the ladder of every review, and what `dunnage cartons` finds."""
 
-from __future__ import annotations
-
 from models.contracts import Contract, contract
 from models.provenance import CHOSEN_FOR, MadeFrom, judged
 

@@ -1,7 +1,5 @@
 """Contracts of core.*: records joined and resolved, one row per real thing; sales and labels as they are shown."""
 
-from __future__ import annotations
-
 from models.contracts import Contract, contract, names
 from models.money import columns_of
 from models.provenance import MadeFrom, itself
@@ -29,6 +27,8 @@ CORE: tuple[Contract, ...] = (
         "core.current_cartons",
         "carton_code | effective_from",
     ),
+    contract("core.current_packing_methods", "packing_method | effective_from"),
+    contract("core.renamed_cartons", "carton_code | today_code renamed_on"),
     contract(
         "core.telescoped_cartons",
         "carton_code effective_from | single_code effective_before? inside_length_in inside_width_in inside_height_in "

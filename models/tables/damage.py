@@ -1,12 +1,11 @@
-"""Contracts of exposure and claims, and of what is computed from them: rates, decisions, judged changes, alarms."""
-
-from __future__ import annotations
+"""Contracts of exposure and claims, and of what is computed of them: rates, decisions, changes, trials, alarms."""
 
 from models.contracts import Contract, contract
 from models.provenance import SURCHARGES, MadeFrom, claims, itself
 
 CELL = "item_type packing_method"
 RATE = "exposure claim_count crude_claim_rate damage_rate damage_rate_low damage_rate_high"
+_METHODS = "item_type usual_method other_method"
 _WATCHED = MadeFrom("watched_parcels", "cause week_on", amount="b.amount_cents", is_among=True)
 
 
@@ -68,7 +67,8 @@ DAMAGE: tuple[Contract, ...] = (
     contract("shop.acknowledgements", "alarm_id |", "One row per alarm that somebody has seen."),
     contract(
         "analysis.method_carriage",
-        "parcel_id packing_method | item_type clearance_in carton_code cut_height_in? carton_cents postage_cents?",
+        "parcel_id packing_method | item_type clearance_in carton_code cut_height_in? carton_cents "
+        "cut_and_fill_cents postage_cents?",
         "One row per sampled parcel and packing method: the carton it would need and what it would cost to send.",
         made_from=itself("postage_cents"),
     ),
@@ -112,7 +112,7 @@ DAMAGE: tuple[Contract, ...] = (
         "same_parcels_rate expected_damage_cents total_cents total_low_cents total_high_cents "
         "cheapest_chance yearly_gain_cents gain_low_cents gain_high_cents break_even_rate current_method best_method "
         "best_chance best_gain_cents best_gain_low_cents best_gain_high_cents wait_parcels? trial_parcels? "
-        "information_cents yearly_parcel_count sampled_parcel_count packing_verdict is_carriage_rated "
+        "information_cents yearly_parcel_count volume_days sampled_parcel_count packing_verdict is_carriage_rated "
         "more_damaged_count",
         "One row per item type and packing method: what a parcel costs with each, and what follows.",
         made_from=claims(),
@@ -121,7 +121,7 @@ DAMAGE: tuple[Contract, ...] = (
         "analysis.change_judgements",
         "decision_id | change_made reason_given change_reason item_types changed_on expected_ratio measured_ratio? "
         "measured_low? measured_high? likely_ratio? likely_low? likely_high? claims_expected claims_seen has_control "
-        "verdict judged_on look_count planned_look_count is_final",
+        "verdict judged_on look_count planned_look_count is_final changed_again_on?",
         "One row per logged change: what it did to damage, against item types left alone.",
         made_from=claims(
             "",
@@ -142,5 +142,30 @@ DAMAGE: tuple[Contract, ...] = (
         "span_expected_claims? seen_share? expected_share? excess_share?",
         "One row per cause that signalled in the weeks watched: its first signal.",
         made_from=_WATCHED,
+    ),
+)
+
+# The log of trials, what they found, and which are worth one.
+TRIALS: tuple[Contract, ...] = (
+    contract(
+        "shop.trials",
+        f"trial_id | {_METHODS} assigned_by started_on planned_end_on ended_on? expected_ratio",
+        "One row per trial at the bench; kept by the shop in trials.toml.",
+    ),
+    contract(
+        "analysis.trials",
+        f"trial_id | {_METHODS} assigned_by started_on planned_end_on ended_on? expected_ratio trial_state "
+        "usual_parcel_count tried_parcel_count usual_claim_count tried_claim_count unassigned_count followed_share? "
+        "measured_ratio? measured_low? measured_high? likely_ratio? likely_low? likely_high? trial_verdict judged_on "
+        "look_count planned_look_count",
+        "One row per trial at the bench: what was found of the method tried, as assigned.",
+        made_from=claims("item_type", "p.shipped_on >= r.started_on and p.shipped_on <= r.planned_end_on"),
+    ),
+    contract(
+        "analysis.trial_proposals",
+        "item_type other_method | usual_method trial_reason expected_ratio needed_parcel_count needed_days "
+        "yearly_parcel_count more_packing_cents",
+        "One row per item type and packing method that a trial could tell of.",
+        made_from=claims("item_type"),
     ),
 )

@@ -3,10 +3,7 @@
 pipelines/build/partitions.py reads off the rest: what is kept by parcel, by sale or by month, and what is built whole.
 """
 
-from __future__ import annotations
-
-from models.tables.rating import RATING
-from models.tables.whatifs import WHAT_IFS
+from models.tables.rating import RATING, WHAT_IFS
 
 # Records of single parcels and sales, and their day; the other kinds are what every parcel is judged by.
 DATED = {

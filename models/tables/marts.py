@@ -1,7 +1,5 @@
 """Contracts of marts.*: what the review shows and the analysis reads; of returns, insurance and warnings."""
 
-from __future__ import annotations
-
 from dataclasses import replace
 
 from models.contracts import Contract, contract

@@ -1,7 +1,5 @@
 """Contracts of what a little less would spare, of surcharges by group, and of sides learned from bills."""
 
-from __future__ import annotations
-
 from models.contracts import Contract, contract
 from models.provenance import SURCHARGES, MadeFrom, itself
 from models.sql_texts import written_out

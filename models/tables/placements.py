@@ -1,7 +1,5 @@
 """Contracts of placement.*: how the goods of one parcel lie in a carton. Made on demand, never stored."""
 
-from __future__ import annotations
-
 from models.contracts import Contract, contract
 
 _INSIDE = "inside_length_in inside_width_in inside_height_in"

@@ -1,9 +1,11 @@
 """Contracts of rating.* and core.expected_charges: what each parcel should cost by its tariff.
 
+The what-ifs of the build are the same tables over other requests.
+
 Weights, lengths and volumes are in the tariff's own unit, or thousandths of it (`_milli`), unless named `_in` or `_lb`.
 """
 
-from __future__ import annotations
+from dataclasses import replace
 
 from models.contracts import Contract, contract
 
@@ -90,4 +92,13 @@ RATING: tuple[Contract, ...] = (
         "core.expected_charges",
         "parcel_id line_number | charge_kind charge_name charge_code? amount_cents measure? measured? threshold?",
     ),
+)
+
+# The what-ifs that the build rates; each has its requests in models/sql/whatif.
+WHAT_IF_SCHEMAS = ("rechecked", "nearer", "by_name")
+WHAT_IFS: tuple[Contract, ...] = tuple(
+    replace(table, name=table.name.replace("rating.", f"{schema}."))
+    for schema in WHAT_IF_SCHEMAS
+    for table in RATING
+    if table.name.startswith("rating.")
 )

@@ -1,7 +1,5 @@
 """Contracts of comparison.*: what an announced tariff would change for past parcels. Made on demand, never stored."""
 
-from __future__ import annotations
-
 from models.contracts import Contract, contract
 
 _MONEY = "before_cents after_cents change_cents"

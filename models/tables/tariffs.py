@@ -3,8 +3,6 @@
 Weights, lengths and volumes are thousandths of the tariff's own unit (`_milli`); shares are millionths of one.
 """
 
-from __future__ import annotations
-
 from models.contracts import Contract, contract
 
 TARIFFS: tuple[Contract, ...] = (

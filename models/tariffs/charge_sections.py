@@ -1,7 +1,5 @@
 """The charges of a tariff file: surcharges, options, events, fuel and discounts, read off their sections."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from typing import Any
 

@@ -1,7 +1,5 @@
 """What is wrong or doubtful in a tariff that could be read: each a finding with file, line and what to do."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 from datetime import timedelta
 from itertools import pairwise

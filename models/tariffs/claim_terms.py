@@ -1,7 +1,5 @@
 """The days of a claim, as [[claim_terms]] of a tariff file states them; filing is `claim_days` after shipping."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from typing import Any
 

@@ -5,8 +5,6 @@ is their number, its level. Each measure has a field of bits for its level, to w
 alternative allows of each measure a range of levels, which is spelt out as few patterns of bits.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import product

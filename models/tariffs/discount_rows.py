@@ -1,7 +1,5 @@
 """Discounts of a tariff as rows: which count together on which days and in which weight band, as one share."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta

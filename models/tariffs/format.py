@@ -1,7 +1,5 @@
 """The tariff format: one TOML file of rules and one CSV of prices, given as text, become a Tariff or findings."""
 
-from __future__ import annotations
-
 import csv
 import io
 import re

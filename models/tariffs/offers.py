@@ -5,8 +5,6 @@ about is divisor, minimum weight, base, fuel or a surcharge by its name; a colon
 point a measure whose thresholds move.
 """
 
-from __future__ import annotations
-
 import re
 from collections.abc import Callable, Iterator
 from dataclasses import replace

@@ -3,8 +3,6 @@
 A code begins with a prefix. A prefix of letters and a number, such as IV1, stands for that number whole: not for IV12.
 """
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterator
 

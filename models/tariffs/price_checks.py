@@ -1,7 +1,5 @@
 """Checks of a tariff's price rows: gaps, repeated rows, prices that fall where they should not."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
 

@@ -6,8 +6,6 @@ be left out.
 Such a line marks prices that were learned from bills, so that their error can be shown wherever they are used.
 """
 
-from __future__ import annotations
-
 import csv
 import io
 import re

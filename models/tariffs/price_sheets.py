@@ -4,8 +4,6 @@ Nothing is guessed: a decimal mark that no figure proves, amounts that may be of
 zones or weights are asked for.
 """
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass

@@ -1,7 +1,5 @@
 """A tariff beside the shop's own records: areas and zones that can match none of them, or none so far."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from dataclasses import dataclass
 

@@ -1,7 +1,5 @@
 """The tariff format by example: `dunnage tariff format` prints it, a test reads it, so it cannot grow stale."""
 
-from __future__ import annotations
-
 from models.packaged import packaged
 from models.shop_units import Units
 

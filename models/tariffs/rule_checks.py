@@ -1,7 +1,5 @@
 """Checks of a tariff's surcharge rows: names that nothing bears, rows that can never apply, ranks that tie."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from itertools import combinations
 

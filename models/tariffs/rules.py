@@ -1,7 +1,5 @@
 """What a tariff can state. Weights, lengths and volumes are whole thousandths of the tariff's own unit (`_milli`)."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal

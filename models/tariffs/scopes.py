@@ -1,7 +1,5 @@
 """For which services and zones a row of a tariff holds: those that it names, or all."""
 
-from __future__ import annotations
-
 
 class OfServices:
     """A row that holds for some services; for all where it names none."""

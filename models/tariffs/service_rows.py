@@ -1,7 +1,5 @@
 """Services, scale bands and prices of a tariff as rows."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Sequence
 from dataclasses import replace

@@ -1,7 +1,5 @@
 """Fuel and tax of a tariff as rows: shares of other charges, with the days on which each holds."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Mapping, Sequence
 from datetime import date, timedelta
 from itertools import pairwise

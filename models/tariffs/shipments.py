@@ -1,7 +1,5 @@
 """Shipments of several parcels: how a tariff states them, as rows, and what is wrong with them."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterator, Mapping
 from decimal import Decimal
 from itertools import pairwise

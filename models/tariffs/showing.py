@@ -1,7 +1,5 @@
 """A tariff as a reader wants to see it: few tables in the tariff's own units, in words."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from decimal import Decimal
 

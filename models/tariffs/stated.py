@@ -1,7 +1,5 @@
 """A tariff for other programs: its rules and prices as tables of the fields that rating reads, nothing worded."""
 
-from __future__ import annotations
-
 from dataclasses import asdict, fields, is_dataclass
 from typing import Any
 

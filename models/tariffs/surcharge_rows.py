@@ -1,7 +1,5 @@
 """Surcharges, limits, options, events and seasons of a tariff as rows."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping, Sequence
 from datetime import timedelta
 from itertools import pairwise

@@ -3,8 +3,6 @@
 What is spelt out here (prices per weight, seasons, scale bands) spares the rating range joins on every parcel.
 """
 
-from __future__ import annotations
-
 from collections.abc import Mapping, Sequence
 from typing import Any
 

@@ -1,7 +1,5 @@
 """Alarms that somebody has seen: alarms.toml in the shop's folder, one entry per alarm acknowledged."""
 
-from __future__ import annotations
-
 from collections.abc import Collection
 from dataclasses import dataclass
 from datetime import date

@@ -1,7 +1,5 @@
 """Runs the analyses on the marts: fetch what each reads, call it, hold its answer to the contract, store it."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Mapping, Sequence
 from datetime import date
 from typing import Any

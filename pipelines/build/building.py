@@ -1,7 +1,5 @@
 """The build as a plain list of steps: the tables of the SQL models, then all that is computed on them."""
 
-from __future__ import annotations
-
 from dataclasses import asdict
 from typing import Any
 
@@ -71,7 +69,7 @@ def wrap(connection: warehouse.Connection, settings: Settings) -> None:
 def repack(connection: warehouse.Connection, settings: Settings, progress: Progress = lambda name: None) -> None:
     """Carton and postage of the same parcels in every packing method: what the packing decision adds up."""
     progress("packing methods")
-    rows = repacking.method_carriage(connection, settings.damage.sampled_parcels)
+    rows = repacking.method_carriage(connection, settings.damage.sampled_parcels, settings.cartons)
     analysing.store(connection, "analysis.method_carriage", rows)
 
 

@@ -1,7 +1,5 @@
 """Words of invoices whose kind nothing says yet: which there are, and the shop's answers."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 

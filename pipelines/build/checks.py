@@ -1,7 +1,5 @@
 """Checks are SQL files that return the bad rows: some stop the build, some are printed in the review."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 from dataclasses import dataclass
 

@@ -1,7 +1,5 @@
 """Holds a built table to its contract, in the engine: columns, types, every condition, the key."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 
 from models.contracts import Contract

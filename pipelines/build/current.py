@@ -3,8 +3,6 @@
 What builds is loaded only then: statistics and solvers take seconds, and most commands find everything built.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from dataclasses import replace
 

@@ -4,8 +4,6 @@ A file and no table: it is the shop's own record, small, readable, edited by han
 can lie beside dunnage.toml in a backup. Verdicts are not kept in it: they follow from the records at each month end.
 """
 
-from __future__ import annotations
-
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass, field

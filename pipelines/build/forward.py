@@ -1,7 +1,5 @@
 """What parcels of the last twelve months would cost under the tariff in force or announced: what charges are set by."""
 
-from __future__ import annotations
-
 from datetime import date
 
 import pandas as pd

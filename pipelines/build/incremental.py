@@ -5,8 +5,6 @@ share a sale with them; the models run in it as they stand. The other holds the 
 are made (whole_months.py, which then brings both in).
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass

@@ -1,7 +1,5 @@
 """What the last build saw: an unchanged warehouse is not built again, a changed one only where it changed."""
 
-from __future__ import annotations
-
 import hashlib
 from dataclasses import dataclass
 

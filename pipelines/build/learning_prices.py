@@ -1,7 +1,5 @@
 """Writes a tariff learned from billed history, for a shop that has no price list of a carrier: rules and prices."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path

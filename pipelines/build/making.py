@@ -1,7 +1,5 @@
 """Makes the tables of SQL models in the warehouse. What surely has no row is made of its contract alone."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterable, Sequence, Set
 
 from models.tables import TABLES

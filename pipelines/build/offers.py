@@ -1,7 +1,5 @@
 """What the terms of a carrier's offer would be worth on the shop's own past: each alone, and all together."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Sequence
 from datetime import date
@@ -33,10 +31,10 @@ def asked(settings: Settings, file: Path | None, on: date) -> Tariff:
         return tariff
     found = [each for each in tariffs.tariffs_of(settings) if each.effective_from <= on <= each.last_on]
     if len(found) != 1:
-        known = ", ".join(each.tariff_code for each in found) or "none"
+        known = " or ".join(each.tariff_code for each in found)
         raise TariffError(
             "--what-if",
-            f"can be about several tariffs or none in force on {on}: {known}",
+            f"may be about {known}" if found else f"is about no tariff: none is in force on {on}",
             "this comparison",
             "give the file of the tariff that the offer is about",
         )

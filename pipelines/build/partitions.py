@@ -6,8 +6,6 @@ time, and so is one that nobody thought of: it cannot go out of date. models/tab
 exceptions.
 """
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cache

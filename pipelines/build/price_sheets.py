@@ -1,7 +1,5 @@
 """Reads a carrier's sheet of prices, XLSX or CSV, and writes it as a price file."""
 
-from __future__ import annotations
-
 import csv
 import io
 from pathlib import Path

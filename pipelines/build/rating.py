@@ -3,8 +3,6 @@
 The texts are the very ones that the build runs; only their schema names are rewritten.
 """
 
-from __future__ import annotations
-
 from datetime import date
 from functools import cache
 
@@ -161,6 +159,6 @@ def looked_back(connection: warehouse.Connection, months: int) -> date:
     """The day so many months before the last day of shipping. Raises NotFoundError where nothing was shipped."""
     last = connection.execute("select cast(max(shipped_on) as date) from rating.requests").fetchall()[0][0]
     if last is None:
-        raise NotFoundError("rating.requests", "holds no parcel", "this command", "run `dunnage review` first")
+        raise NotFoundError("records", "no parcel is on record yet", "this command", "run `dunnage review` first")
     first: date = (pd.Timestamp(last) - pd.DateOffset(months=months)).date()
     return first

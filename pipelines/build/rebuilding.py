@@ -4,8 +4,6 @@ The path is the name: models/sql/marts/parcel_costs.sql builds marts.parcel_cost
 the last build or the whole of this one. Only what new records touch is built again (incremental.py).
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import asdict

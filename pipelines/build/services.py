@@ -1,7 +1,5 @@
 """What each parcel would have cost on every other service of the tariffs in force on its day, by the one rating."""
 
-from __future__ import annotations
-
 from datetime import date
 
 from models.sql_texts import sql_texts
@@ -13,7 +11,8 @@ from pipelines.build.sql_models import with_schemas
 from pipelines.build.working_tables import first_judged, temporary_tables
 from pipelines.shop import warehouse
 
-WRITES = "analysis.parcel_services"
+# The tables written, each with its text.
+WRITES = {"analysis.compared_parcels": "compared_parcels", "analysis.parcel_services": "compared"}
 WORKING, RATED = f"{TEMPORARY}services_", f"{TEMPORARY}service_rating_"
 PLACES = {"services": WORKING, "service_rating": RATED}
 # How far learned prices may be off, by the texts of the comparison of tariffs: of the service used, and of others.
@@ -30,14 +29,15 @@ NONE_RATED = "select 0 as request_id, 0 as expected_cents, '' as lacking where f
 
 
 def compare(connection: warehouse.Connection, judged_months: int) -> None:
-    """Write analysis.parcel_services: one row per parcel of so many last months and other service.
+    """Write the tables of WRITES: one row per parcel of so many last months, and one per parcel and other service.
 
     Parcels are rated as they were sent, only where the other service is promised to be as fast; what cannot be compared
     keeps its reason. Raises ContractError.
     """
     with temporary_tables(connection, *PLACES.values()):
         _rated(connection, first_judged(connection, judged_months))
-        load_query(connection, TABLES[WRITES], with_schemas(sql_texts("services")["compared"], PLACES))
+        for table, text in WRITES.items():
+            load_query(connection, TABLES[table], with_schemas(sql_texts("services")[text], PLACES))
 
 
 def _rated(connection: warehouse.Connection, since: date) -> None:

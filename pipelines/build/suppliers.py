@@ -1,7 +1,5 @@
 """A supplier's list of carton sizes, as candidates for stock: CSV with the columns of SUPPLIER."""
 
-from __future__ import annotations
-
 from pathlib import Path
 
 import pandas as pd

@@ -1,7 +1,5 @@
 """The shop's tariff files and their digest, without a look into them: whether one has changed is often asked."""
 
-from __future__ import annotations
-
 import hashlib
 from pathlib import Path
 

@@ -1,7 +1,5 @@
 """Reads the shop's tariff files and loads them into the warehouse for the rating."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from pathlib import Path
 
@@ -67,10 +65,11 @@ def named(settings: Settings, tariff_code: str) -> Tariff:
     for tariff in tariffs:
         if tariff.tariff_code == tariff_code:
             return tariff
-    known = ", ".join(tariff.tariff_code for tariff in tariffs) or "none"
-    raise NotFoundError(
-        f"tariff {tariff_code}", "is not among the shop's tariffs", "this command", f"use one of: {known}"
+    known = ", ".join(tariff.tariff_code for tariff in tariffs)
+    then = (
+        f"use one of: {known}" if known else "there is none yet: see `dunnage tariff format` and `dunnage tariff learn`"
     )
+    raise NotFoundError(f"tariff {tariff_code}", "is not among the shop's tariffs", "this command", then)
 
 
 def write(connection: warehouse.Connection, tariffs: Sequence[Tariff], schema: str = "shop") -> None:

@@ -1,7 +1,5 @@
 """The shop's trials at the bench: trials.toml in its folder, one entry per trial."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from datetime import date
 from hashlib import sha256
@@ -100,8 +98,9 @@ def end(settings: Settings, trial_id: str, ended_on: date) -> None:
     """End a trial on that day. Raises NotFoundError for an unknown one, SettingsError for a day before it began."""
     found = next((each for each in logged(settings) if each.id == trial_id), None)
     if found is None:
-        listed = ", ".join(each.id for each in logged(settings)) or "there is none"
-        raise NotFoundError(f"trial {trial_id!r}", "is not known", "this command", f"use one of: {listed}")
+        listed = ", ".join(each.id for each in logged(settings))
+        then = f"use one of: {listed}" if listed else "no trial is logged; `dunnage trial start` starts one"
+        raise NotFoundError(f"trial {trial_id!r}", "is not known", "this command", then)
     if ended_on < found.started_on:
         began = f"began on {found.started_on}"
         raise SettingsError(f"trial {trial_id}", began, AFFECTED, "state that day or a later one")

@@ -3,8 +3,6 @@
 A table by month needs every parcel of its months, but only few of them are built again.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass, field
 from datetime import date
 

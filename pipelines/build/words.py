@@ -4,8 +4,6 @@ words.toml in the shop's folder. The commands `dunnage titles` and `dunnage char
 no table, for the reasons of decisions.py: it outlives the warehouse and lies in every backup.
 """
 
-from __future__ import annotations
-
 from collections.abc import Mapping, Sequence
 from dataclasses import asdict, dataclass
 from hashlib import sha256

@@ -1,7 +1,5 @@
 """What a build works with beside its tables: schemas that go when it is done, and the months that it looks back on."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from datetime import date

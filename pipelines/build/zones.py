@@ -1,7 +1,5 @@
 """Zones that no record states, and those that bills state against the tariff's chart, to be read."""
 
-from __future__ import annotations
-
 import pandas as pd
 
 from models.sql_texts import sql_texts
@@ -14,7 +12,7 @@ MOST = 50
 TITLES = {
     "marts.zone_sources": "parcels without a zone on record",
     "learned_zones": "zones by other bills, the longest beginning of a postal code first looked for",
-    "marts.zones_against_chart": "zones on bills against the chart: of the bills to its entry",
+    "marts.zones_against_chart": "zones on bills that differ from the chart, with their share of bills to its entry",
 }
 
 

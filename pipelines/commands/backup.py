@@ -1,7 +1,5 @@
 """`dunnage backup`: everything that cannot be made again, in one file."""
 
-from __future__ import annotations
-
 import argparse
 
 from pipelines import options

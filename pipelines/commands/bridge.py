@@ -1,7 +1,5 @@
 """`dunnage bridge`: what changed the margin between any two spans of months."""
 
-from __future__ import annotations
-
 import argparse
 
 from pipelines import options

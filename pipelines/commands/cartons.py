@@ -1,7 +1,5 @@
 """`dunnage cartons`: which sizes to stock, what they save, what to buy."""
 
-from __future__ import annotations
-
 import argparse
 
 from pipelines import options

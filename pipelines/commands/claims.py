@@ -53,7 +53,7 @@ def run(args: argparse.Namespace) -> int:
 
 def _list(args: argparse.Namespace) -> int:
     from dashboards.claim_list import due_lines, every_line
-    from dashboards.empty_lists import told
+    from dashboards.empty_lists import sentence
     from dashboards.sentences.letters import CLAIMS, WAITING
     from pipelines import printing
     from pipelines.review.claims import gathering, standings
@@ -72,7 +72,7 @@ def _list(args: argparse.Namespace) -> int:
             found = due_lines(gathering.due(connection, now_at(shop).date()), units)
     if not found:
         place = ("claims.none_on_record", CLAIMS) if args.every else ("claims.none_waits", WAITING)
-        found = [told(*place, units)]
+        found = [sentence(*place, units)]
     printing.say("\n".join(found))
     return 0
 

@@ -1,7 +1,5 @@
 """`dunnage completion`: commands and options completed by the shell."""
 
-from __future__ import annotations
-
 import argparse
 
 SUMMARY = "Print what lets bash or zsh complete commands, options and choices"

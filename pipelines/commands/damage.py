@@ -1,7 +1,5 @@
 """`dunnage damage`: how often goods break in each packing method, and which method pays."""
 
-from __future__ import annotations
-
 import argparse
 
 from pipelines import options

@@ -1,7 +1,5 @@
 """`dunnage decide`: log a change of packing, or look whether logged changes worked."""
 
-from __future__ import annotations
-
 import argparse
 
 from pipelines import options

@@ -1,7 +1,5 @@
 """`dunnage demo`: the invented shop, from nothing to the page."""
 
-from __future__ import annotations
-
 import argparse
 from pathlib import Path
 

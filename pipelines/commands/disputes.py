@@ -1,7 +1,5 @@
 """`dunnage disputes`: what the carriers billed wrongly and can still be asked for."""
 
-from __future__ import annotations
-
 import argparse
 
 from pipelines import options

@@ -1,7 +1,5 @@
 """`dunnage export`: a whole table of the warehouse as a file."""
 
-from __future__ import annotations
-
 import argparse
 
 from pipelines import options

@@ -1,7 +1,5 @@
 """`dunnage init`: start a shop's folder."""
 
-from __future__ import annotations
-
 import argparse
 import sys
 

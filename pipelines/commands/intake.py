@@ -104,7 +104,8 @@ def _deliveries(found: Sequence[tuple[Any, ...]]) -> Listing:
         Column(head, cells, is_figure=head in figures, is_worded=False)
         for head, cells in zip(heads, zip(*shown, strict=True), strict=True)
     ]
-    return Listing("deliveries, the latest first", columns, narrow=True)
+    said = [column for column in columns if not column.is_bare]
+    return Listing("deliveries, the latest first", said, narrow=True)
 
 
 def _withdraw(args: argparse.Namespace) -> int:
@@ -240,5 +241,6 @@ def _remarks(deliveries: Sequence[Delivery]) -> list[str]:
     if ignored:
         lines.append(f"not mapped, so not read: {', '.join(ignored)}")
     if rejected := sum(delivery.rejected_count for delivery in deliveries):
-        lines.append(f"{rejected:,} rows were rejected; see `dunnage rejects`")
+        counted = "1 row was" if rejected == 1 else f"{rejected:,} rows were"
+        lines.append(f"{counted} rejected; see `dunnage rejects`")
     return lines

@@ -205,7 +205,7 @@ def _left_open(proposed: FileProposal, console: Console, units: Units) -> int:
     count = len(proposed.questions)
     console.print(f"{count} {'question is' if count == 1 else 'questions are'} open; nothing was written. Add:")
     for line in as_options(proposed.questions):
-        console.print(units.told(line), markup=False)
+        console.print(units.converted(line), markup=False)
     if any(not question.is_needed for question in proposed.questions):
         console.print("--yes takes what is proposed for headers and words that are only to be checked.")
     return OPEN

@@ -64,7 +64,7 @@ def _list(args: argparse.Namespace, shop: Settings) -> int:
         console.print("no rejected rows")
         return 0
     for line in _lines(found, None if args.every else MOST):
-        console.print(printing.prose(shop.shop.shown_units.told(line)))
+        console.print(printing.prose(shop.shop.shown_units.converted(line)))
     console.print(printing.prose(NEXT))
     return 0
 
@@ -98,9 +98,10 @@ def _reason_lines(reason: Reason) -> Iterator[str]:
     found = reason.rejection
     rows = f"{found.rows:,} row{'' if found.rows == 1 else 's'}"
     where = f"first in line {found.first_line:,}"
-    yield visible(f"  {rows}: {found.column} {found.reason}{spoken_texts(found.texts)}; {where}")
+    yield visible(f"  {rows}: {found.spoken}{spoken_texts(found.texts)}; {where}")
     for each in reason.corrections:
         others = f" (or: {', '.join(each.answers[1:])})" if len(each.answers) > 1 else ""
+        others = others if each.has_likely else f", where ... is one of: {', '.join(each.answers)}"
         verb = "to correct" if each.is_ready else "to correct, after a choice"
         yield visible(f"    {verb}: dunnage rejects --source {quote(reason.source_name)} {each.shown}{others}")
 

@@ -39,7 +39,9 @@ def _reported(found: pd.DataFrame, units: Units) -> int:
 
     from pipelines import printing
 
-    Console().print(printing.rows("the archive imported again, beside the warehouse", found, units))
+    filled = found[found["row_count"] > 0]
+    if len(filled):
+        Console().print(printing.rows("the archive imported again, beside the warehouse", filled, units))
     differing = int(found["differing_count"].sum())
     print(f"{int(found['row_count'].sum()):,} rows compared; {differing:,} differ")
     return 1 if differing else 0

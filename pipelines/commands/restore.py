@@ -1,7 +1,5 @@
 """`dunnage restore`: a backup back into a shop's folder."""
 
-from __future__ import annotations
-
 import argparse
 from pathlib import Path
 

@@ -1,7 +1,5 @@
 """`dunnage review`: the month's page and workbook."""
 
-from __future__ import annotations
-
 import argparse
 
 from pipelines import options
@@ -21,9 +19,9 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(args: argparse.Namespace) -> int:
     from rich.console import Console
-    from rich.markup import escape
 
     from pipelines import progress
+    from pipelines.printing import prose
     from pipelines.review import runs
     from pipelines.shop import settings
 
@@ -31,7 +29,7 @@ def run(args: argparse.Namespace) -> int:
     with progress.shown(shop.folder, "review", "opening the records", "building") as step:
         made = runs.run_review(shop, args.month, progress=step)
     console.print(f"review of {made.month:%Y-%m}")
-    console.print(f"  {escape(made.review.edition_words)}", highlight=False)
+    console.print(prose(f"  {made.review.edition_words}"))
     console.print(f"  page      {made.page}", soft_wrap=True)
     console.print(f"  workbook  {made.workbook}", soft_wrap=True)
     return 0

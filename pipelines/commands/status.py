@@ -32,6 +32,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 def run(args: argparse.Namespace) -> int:
     from rich.console import Console
 
+    from pipelines import printing
     from pipelines.shop import settings, warehouse
 
     console = Console()
@@ -41,7 +42,11 @@ def run(args: argparse.Namespace) -> int:
             return _check(shop, connection)
         if args.json:
             return _json(shop, connection)
-        _show(console, shop, connection)
+        is_new = _show(console, shop, connection)
+    if is_new:
+        from pipelines.intake.next_steps import after_import
+
+        console.print(printing.prose(after_import(shop)))
     return 0
 
 
@@ -59,7 +64,8 @@ def _json(shop: Settings, connection: Connection) -> int:
     return 0
 
 
-def _show(console: Console, shop: Settings, connection: Connection) -> None:
+def _show(console: Console, shop: Settings, connection: Connection) -> bool:
+    """Print where the shop stands. Returns whether nothing was imported yet."""
     from datetime import UTC, datetime
 
     from dashboards.due_words import due_lines
@@ -81,11 +87,11 @@ def _show(console: Console, shop: Settings, connection: Connection) -> None:
     _letters(console, status.unsettled_letters(connection), units)
     last = status.last_runs(connection)
     _tell(console, ["runs.none"], RUNS, last)
-    if last.empty:
-        return
-    console.print(printing.rows("last scheduled runs (instants in UTC)", last, units), "")
-    for due in run_log.next_runs(shop, datetime.now(UTC)):
-        console.print(f"next {due.kind}: {due.due_on} at {due.due_at:%H:%M} UTC", highlight=False)
+    if len(last):
+        console.print(printing.rows("last scheduled runs (instants in UTC)", last, units), "")
+        for due in run_log.next_runs(shop, datetime.now(UTC)):
+            console.print(f"next {due.kind}: {due.due_on} at {due.due_at:%H:%M} UTC", highlight=False)
+    return held.empty
 
 
 def _check(shop: Settings, connection: Connection) -> int:

@@ -1,7 +1,5 @@
 """`dunnage trace`: from a figure to its parcels, from a parcel to file and row."""
 
-from __future__ import annotations
-
 import argparse
 
 from pipelines import options

@@ -1,7 +1,5 @@
 """`dunnage watch`: what went up since the last quarter, and what of it was seen."""
 
-from __future__ import annotations
-
 import argparse
 
 from pipelines import options

@@ -4,8 +4,6 @@ The steps are taken one by one (RFC 5321, section 4.1.1), because what a break m
 the dot that ends the text nothing was taken; after it nobody knows until the server answers clearly.
 """
 
-from __future__ import annotations
-
 import base64
 import os
 import re

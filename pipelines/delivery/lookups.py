@@ -4,8 +4,6 @@ Each is asked on a thread of its own. One that has no answer in time is left beh
 for, ends with its answer, and keeps no process from ending.
 """
 
-from __future__ import annotations
-
 import re
 import socket
 import threading

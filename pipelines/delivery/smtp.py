@@ -4,8 +4,6 @@ smtplib gives each read a time-out of its own, so a server that drips holds it f
 reply for all of it; and it sends logins in ASCII only. What is read and written goes through here instead.
 """
 
-from __future__ import annotations
-
 import base64
 import binascii
 import hmac

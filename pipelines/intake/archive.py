@@ -10,8 +10,6 @@ map as it then was. A withdrawal has an entry too, by a number of its own. Files
 history again (pipelines/intake/replaying.py).
 """
 
-from __future__ import annotations
-
 import hashlib
 import json
 from collections.abc import Mapping

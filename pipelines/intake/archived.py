@@ -1,7 +1,5 @@
 """Where the archive keeps what was read of a file, and its rows as the engine reads them."""
 
-from __future__ import annotations
-
 import json
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager

@@ -1,7 +1,5 @@
 """The column map applied to one file: where each contract column comes from, what is kept and what is dropped."""
 
-from __future__ import annotations
-
 import datetime as dt
 from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass

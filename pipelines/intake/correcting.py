@@ -1,7 +1,5 @@
 """A correction of rejected rows: written into the column map, and the rows sent again by it, in one step."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime

@@ -6,8 +6,6 @@ rejected. All of this is asked of the few cells that the engine did not read; on
 are the columns counted, once.
 """
 
-from __future__ import annotations
-
 from collections.abc import Collection, Iterable, Mapping
 from dataclasses import replace
 

@@ -1,7 +1,5 @@
 """What became of one file, and its entry in intake.deliveries."""
 
-from __future__ import annotations
-
 import json
 from collections.abc import Iterator
 from dataclasses import dataclass, field

@@ -1,7 +1,5 @@
 """Accepted rows in their own files: the lines at which they begin, the texts of those that break the standard."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from itertools import groupby

@@ -1,7 +1,5 @@
 """Rejected rows by column and reason, each with its most frequent cell texts."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from dataclasses import dataclass
 
@@ -20,6 +18,11 @@ class Rejection:
     rows: int
     first_line: int
     texts: tuple[tuple[str, int], ...]
+
+    @property
+    def spoken(self) -> str:
+        """Column and reason; the column once, where the reason begins with it."""
+        return self.reason if self.reason.startswith(f"{self.column} ") else f"{self.column} {self.reason}"
 
 
 def rejections(connection: Connection, rows: str, headers: Mapping[str, str]) -> list[Rejection]:

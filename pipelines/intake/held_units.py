@@ -4,8 +4,6 @@ Only a column whose unit the map or the header states is looked at: a cell that 
 Samples are compared, so that a long history costs no more than a short one.
 """
 
-from __future__ import annotations
-
 from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass
 

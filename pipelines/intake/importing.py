@@ -1,7 +1,5 @@
 """Source files into the warehouse: found, unpacked, archived, typed, checked and imported, one transaction each."""
 
-from __future__ import annotations
-
 import tempfile
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager, nullcontext

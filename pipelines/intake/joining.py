@@ -1,7 +1,5 @@
 """A source's files with the files that are read together with them: found beside them, opened, and joined."""
 
-from __future__ import annotations
-
 import hashlib
 import re
 from collections.abc import Iterator, Sequence

@@ -4,8 +4,6 @@ The rows of a delivery are applied in their order. A row equal to the row then c
 other becomes the current one, and the one it replaces goes to history with the delivery that replaced it.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 
 import pyarrow as pa

@@ -1,9 +1,8 @@
 """What a shop does next, by what was imported so far."""
 
-from __future__ import annotations
+from collections.abc import Collection, Iterator
 
-from collections.abc import Collection
-
+from models.sql_texts import sql_texts
 from pipelines.shop import warehouse
 from pipelines.shop.settings import Settings
 
@@ -12,7 +11,7 @@ _WANTED = {"sales": "order lists", "charges": "carrier invoices"}
 
 
 def after_import(settings: Settings) -> str:
-    """The next step in a line. A shop that has no file yet is told where to put one."""
+    """The next step in a line, before it what keeps sold goods unknown. A new shop is told where to put its files."""
     kinds = landed_kinds(settings)
     missing = {kind: files for kind, files in _WANTED.items() if kind not in kinds}
     if not kinds:
@@ -23,7 +22,20 @@ def after_import(settings: Settings) -> str:
         return (
             f"next: {only}{', '.join(kind.replace('_', ' ') for kind in sorted(kinds))} are there so far; add {listed}"
         )
-    return "next: `dunnage review`"
+    return "\n".join((*_unknown_goods(settings), "next: `dunnage review`"))
+
+
+def _unknown_goods(settings: Settings) -> Iterator[str]:
+    """Sale lines that name goods by a stock number alone, of which no list says the item type."""
+    with warehouse.reading(settings) as connection:
+        (found,) = connection.execute(sql_texts("queries")["unknown_stock_numbers"]).fetchone() or (0,)
+    if found:
+        named = "1 sale line names" if found == 1 else f"{found:,} sale lines name"
+        yield (
+            f"{named} a stock number that stands for no item type, so its goods are not known: "
+            "`dunnage map FILE --as skus --write` takes a list of stock numbers and item types; or fill in "
+            "templates/template-skus.csv"
+        )
 
 
 def landed_kinds(settings: Settings) -> Collection[str]:

@@ -1,7 +1,5 @@
 """Numbers and codes that are kept as text: which columns hold them, and what shows that a cell cannot be one number."""
 
-from __future__ import annotations
-
 from models.cells.texts import SEVERAL_LABELS, SHORTENED_KEY
 from models.fields import Quantity
 from models.privacy import is_identifier

@@ -1,7 +1,5 @@
 """Cells that the engine does not read, each distinct text read once by models/cells/texts.py."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from contextlib import suppress
 

@@ -1,7 +1,5 @@
 """Sides of parcels and item types, in order whatever order they come in: the longest first."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 
 from models.reference import RECORDS

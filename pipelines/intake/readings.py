@@ -6,8 +6,6 @@ read `1_000`, `0x10`, `epoch` and times whose offset they forget. Most cells nee
 read by the same signs, so there was nothing else in the cell. To see that takes half the time of a pattern.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from fractions import Fraction
 

@@ -2,8 +2,6 @@
 sale line are of one key.
 """
 
-from __future__ import annotations
-
 from collections.abc import Collection
 
 from models.reference import RECORDS

@@ -1,7 +1,5 @@
 """Broken rows of `staged`, with every reason, their source text and their place: rows of rejected.rows."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from models.cells.texts import IS_SEVERAL, IS_SHORTENED

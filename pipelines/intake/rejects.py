@@ -4,8 +4,6 @@ An export has the source's own columns, then `reject_ref` and `reason`. Where it
 which rejection each row answers, so that a corrected row counts once.
 """
 
-from __future__ import annotations
-
 import csv
 import json
 import re
@@ -79,7 +77,7 @@ def _cells(row: Sequence[object], headers: Sequence[str], units: Units) -> Itera
     cells = json.loads(text)
     yield from (guarded(cells.get(header) or "") for header in headers)
     yield reference
-    yield units.told(f"{column}: {reason}")
+    yield units.converted(f"{column}: {reason}")
 
 
 def guarded(cell: str) -> str:

@@ -4,8 +4,6 @@ The personal columns are read beside it, into the scratch folder only, and compa
 format. Where a remark looks as if it held a name or a street that no column gives away, that is noted and left.
 """
 
-from __future__ import annotations
-
 from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import lru_cache

@@ -4,8 +4,6 @@ Each file is read by the column map that it was imported by. Where the warehouse
 row; where it is lost, the replayed one can take its place.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import replace

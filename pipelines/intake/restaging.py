@@ -1,7 +1,5 @@
 """A delivery's rows once more, from its archived file, by the column map that it was imported by."""
 
-from __future__ import annotations
-
 import datetime as dt
 from collections.abc import Sequence
 from dataclasses import dataclass, replace

@@ -4,8 +4,6 @@ The engine types what is canonical in one pass. Rows with a cell it cannot read 
 read by models/cells/texts.py, come back as small tables of text, value and reason, and these rows are typed once more.
 """
 
-from __future__ import annotations
-
 from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 

@@ -1,7 +1,5 @@
 """Units of lengths, weights and amounts in cents: stated by the map, by the header, by the cells, or asked for."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import replace

@@ -1,7 +1,5 @@
 """Invoices that have a column for each charge: the table that their source's map makes of them."""
 
-from __future__ import annotations
-
 from functools import lru_cache
 
 from models.cells.texts import read_cell

@@ -4,8 +4,6 @@ What stands for a key is what the last delivery said of it that is not withdrawn
 imported is not stored, yet it counts here: such rows are read from the archive once more.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import datetime

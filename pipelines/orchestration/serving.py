@@ -4,8 +4,6 @@ Without a server its application runs in this process and is spoken to by functi
 else on the machine can speak to it: there is no secret to keep and nothing to start, wait for or end.
 """
 
-from __future__ import annotations
-
 import os
 from collections.abc import Awaitable, Callable, Iterator, Mapping
 from contextlib import contextmanager

@@ -5,8 +5,6 @@ ends, also when it is killed; the child waits for that on a thread and then ends
 as after any kill: done again by the next run.
 """
 
-from __future__ import annotations
-
 import os
 import signal
 import subprocess

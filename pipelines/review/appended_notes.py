@@ -1,7 +1,5 @@
 """What the commands note of disputes and claims: rows that are only added, and the build that follows from them."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from datetime import datetime, timedelta
 

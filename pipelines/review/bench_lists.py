@@ -1,7 +1,5 @@
 """The bench list: what is still to be packed, on paper and as a file to fill in and import."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from fnmatch import fnmatchcase
 from pathlib import Path

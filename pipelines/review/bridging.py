@@ -1,7 +1,5 @@
 """The margin of one span of months against another's, bridged."""
 
-from __future__ import annotations
-
 import re
 from datetime import date, datetime
 

@@ -1,7 +1,5 @@
 """The page of a comparison of tariffs, or of an offer's terms, in the shop's reviews folder."""
 
-from __future__ import annotations
-
 from datetime import date
 from pathlib import Path
 

@@ -1,7 +1,5 @@
 """Which editions of which reports there are: one for each state of the facts that was reported."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import UTC, date, datetime

@@ -1,7 +1,5 @@
 """Writes a whole table of the warehouse to a file: what a sheet of the workbook has no room for."""
 
-from __future__ import annotations
-
 from pathlib import Path
 
 from models.contracts import Contract

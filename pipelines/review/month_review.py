@@ -1,7 +1,5 @@
 """Gathers what one month's review shows, and puts the drawn files where they belong."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterable, Mapping
 from contextlib import suppress
@@ -34,7 +32,8 @@ def month_named(text: str | None, connection: warehouse.Connection) -> date:
     """
     known = [row[0] for row in connection.execute("select shipped_month from marts.coverage order by 1").fetchall()]
     if not known:
-        raise NotFoundError("marts.coverage", "has no parcels", "every review", "run `dunnage intake` first")
+        then = "put exports into the inbox, then `dunnage map FILE --write` and `dunnage intake`"
+        raise NotFoundError("records", "no parcel is on record yet", "every review", then)
     month = _parsed(text) if text else _last_whole(connection, known)
     if month not in known:
         raise NotFoundError(

@@ -102,14 +102,21 @@ def _size(wanted: Wanted, usual: pd.Series[Any], started_on: date) -> tuple[int,
     needed = parcels_needed(float(usual["same_parcels_rate"]), wanted.expected_ratio)
     days = days_needed(needed, yearly) if needed else None
     longest = min(LONGEST_DAYS, (wanted.until - started_on).days + 1) if wanted.until else LONGEST_DAYS
-    if needed is None or days is None or days > longest:
-        raise SettingsError(
-            f"a trial of {wanted.other_method} on {wanted.item_type}",
-            f"needs {needed or 0:,} parcels; at {yearly:,} a year that takes {days or 0:,} days, more than {longest}",
-            AFFECTED,
-            "look for a larger difference with --expect, or leave it: too few parcels would tell nothing",
-        )
+    if needed is None or days is None:
+        raise _too_long(wanted, "has too small a difference to find: no number of parcels that is sent would show it")
+    if days > longest:
+        takes = f"at {yearly:,} a year that takes {days:,} days, more than {longest}"
+        raise _too_long(wanted, f"needs {needed:,} parcels; {takes}")
     return needed, days
+
+
+def _too_long(wanted: Wanted, why: str) -> SettingsError:
+    return SettingsError(
+        f"a trial of {wanted.other_method} on {wanted.item_type}",
+        why,
+        AFFECTED,
+        "look for a larger difference with --expect, or leave it: too few parcels would tell nothing",
+    )
 
 
 def _name(text: str) -> str:

@@ -67,11 +67,13 @@ def parcels_behind(connection: warehouse.Connection, table: str, wanted: Mapping
 def figures(
     connection: warehouse.Connection, table: str, wanted: Mapping[str, str], most: int
 ) -> tuple[pd.DataFrame, int]:
-    """The table's own rows for the wanted columns that it has, the first `most`, and how many there are."""
+    """The table's own rows for the wanted columns that it has, the latest month's first, `most` of them, and how many
+    there are.
+    """
     columns = TABLES[table].columns
     kept = {column: value for column, value in wanted.items() if column in columns}
     conditions = " and ".join(f"cast({column} as varchar) = ?" for column in kept) or "true"
-    order = ", ".join(TABLES[table].key)
+    order = ", ".join(f"{name} desc" if name == "shipped_month" else name for name in TABLES[table].key)
     asked, values = f"from {table} where {conditions}", list(kept.values())
     (count,) = connection.execute(f"select count(*) {asked}", values).fetchall()[0]
     return plain_rows(connection, f"select * {asked} order by {order} limit {int(most)}", values), int(count)

@@ -3,8 +3,6 @@
 What takes it beyond the limits that it sets itself (its module's `serve`) costs it its life and the parent nothing.
 """
 
-from __future__ import annotations
-
 import contextlib
 import json
 import subprocess

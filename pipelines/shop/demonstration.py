@@ -1,7 +1,5 @@
 """The demo shop's folder: its settings, its records in the inbox and its carriers' tariffs."""
 
-from __future__ import annotations
-
 import shutil
 from pathlib import Path
 

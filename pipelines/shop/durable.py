@@ -4,8 +4,6 @@ A rename alone is not enough. The file's own blocks must be on the disk before i
 file), and the folder after it (or the old name may come back although a later step was told that it is gone).
 """
 
-from __future__ import annotations
-
 import hashlib
 import os
 import shutil

@@ -1,7 +1,5 @@
 """The system's own keyring, where its library is installed: the mail password, the passphrase of backups."""
 
-from __future__ import annotations
-
 SERVICE = "dunnage"
 
 

@@ -1,7 +1,5 @@
 """The machine's own errors in plain words: a full disk, a folder that may not be written, a damaged file."""
 
-from __future__ import annotations
-
 import errno
 import re
 import sys

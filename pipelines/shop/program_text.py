@@ -1,7 +1,5 @@
 """A digest of the program's own text: what an update does otherwise is done again."""
 
-from __future__ import annotations
-
 import hashlib
 import os
 from functools import cache

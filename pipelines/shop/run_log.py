@@ -4,8 +4,6 @@ A run is known by its kind and its day on the shop's calendar, so a clock set ba
 system lets go when a worker dies tells a run at work from one that was cut off; the latter is done again.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass

@@ -3,8 +3,6 @@
 What each setting may say is stated by its type (models/settings/types.py); a new one is one line in its section.
 """
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import datetime

@@ -5,8 +5,6 @@ that moment the swap counts as done. A kill or a power cut between two renames l
 of the shop finishes it before it looks at anything.
 """
 
-from __future__ import annotations
-
 import json
 import os
 import shutil

@@ -1,7 +1,5 @@
 """Reads the TOML files that a shop writes itself, and says on which line one cannot be used."""
 
-from __future__ import annotations
-
 import re
 import sys
 import tomllib

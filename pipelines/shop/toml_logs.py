@@ -1,7 +1,5 @@
 """Logs that commands add to and the shop edits: TOML files beside dunnage.toml. Comments and order are kept."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from pathlib import Path
 from typing import Any

@@ -1,7 +1,5 @@
 """The writer's lock of a shop's folder, and the only place that waits where another command holds it."""
 
-from __future__ import annotations
-
 import json
 import os
 from collections.abc import Iterator

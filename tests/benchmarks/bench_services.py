@@ -58,7 +58,8 @@ def at_scale(parcels: int) -> tuple[float, float]:
             once = min(_seconds(connection, _rate) for _ in range(3))
             _make(connection, "tariff_days", "charted_zones")
             others = min(_seconds(connection, _compare) for _ in range(3))
-            found = connection.execute(f"select count(other_cents), count(*) from {services.WRITES}").fetchall()[0]
+            counts = "select count(other_cents), count(*) from analysis.parcel_services"
+            found = connection.execute(counts).fetchall()[0]
     return others / once, found[0] / found[1]
 
 

@@ -165,11 +165,11 @@ QUESTIONS = (
     ),
     Question(
         "Does another way of packing pay for itself: what would it save in a year?",
-        "select item_type, packing_method, yearly_gain_cents from analysis.packing_decision "
-        "where not is_current and yearly_gain_cents is not null order by yearly_gain_cents desc limit 1",
+        "select item_type, best_method, best_gain_cents from analysis.packing_decision "
+        "where is_best and not is_current order by best_gain_cents desc limit 1",
         [
-            '#damage-costs tbody tr[data-row]:visible:has(bdi:text-is("{1}")) >> nth=0 '
-            ">> td[data-column=yearly_gain_cents]"
+            '#damage-verdicts tbody tr[data-row]:visible:has(bdi:text-is("{0}")) >> nth=0 '
+            ">> td[data-column=best_gain_cents]"
         ],
         [("choose", "damage", "item_type", "0")],
         given=2,

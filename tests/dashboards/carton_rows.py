@@ -45,6 +45,7 @@ def _usages(parcels: pd.DataFrame) -> pd.DataFrame:
             "item_type": parcels["item_type"],
             "packing_method": parcels["packing_method"].fillna("unknown"),
             "carton_code": parcels["carton_code"].fillna("unknown"),
+            "today_code": parcels["carton_code"].fillna("unknown"),
             "used_height_in": 8.0,
             "parcel_count": 1,
             "void_cents": 0,

@@ -13,7 +13,7 @@ from dashboards.claim_facts import facts, plain_values
 from dashboards.claim_list import due_lines, every_line
 from dashboards.claim_page import render
 from dashboards.claim_sheet import NEXT, lines
-from dashboards.sentences.sheet import told
+from dashboards.sentences.sheet import stated
 from models.claims.lessons import CUSHIONING
 from models.claims.sheet import Sheet
 from models.claims.steps import waiting_for
@@ -106,7 +106,7 @@ def test_nothing_of_a_record_runs_on_the_page() -> None:
     ],
 )
 def test_what_is_next_follows_state_and_days(claim: dict[str, Any], said: str) -> None:
-    assert " ".join(told(NEXT, sheet(claim=claim))) == said
+    assert " ".join(stated(NEXT, sheet(claim=claim))) == said
 
 
 def test_a_list_names_the_nearest_deadline_first() -> None:
@@ -121,6 +121,15 @@ def test_a_list_names_the_nearest_deadline_first() -> None:
     assert said[2].endswith("no deadline is known")
     assert said[3].startswith("A (damage, refused") and said[3].endswith("20 Nov 2026: overdue")
     assert every_line(rows[1][0], INCH).startswith("B: damage, refused on ")
+
+
+def test_of_deadlines_that_passed_a_list_names_the_latest() -> None:
+    refused = {"claim_state": "refused", "filed_on": date(2026, 8, 1)}
+    decided = [date(2026, 9, day) for day in range(1, 14)]
+    found = [sheet(claim={**refused, "claim_id": f"C{day.day}", "decided_on": day}) for day in decided]
+    said = due_lines([(each.claims[0], waiting_for("refused", each.deadlines)) for each in found], INCH)
+    assert [line.split()[0] for line in said[:-1]] == [f"C{day}" for day in range(13, 3, -1)]
+    assert said[-1].startswith("and 3 more, overdue for longer: ")
 
 
 def test_a_paid_or_closed_claim_waits_for_nothing() -> None:

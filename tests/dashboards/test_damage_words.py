@@ -35,9 +35,9 @@ def test_each_item_type_stands_with_its_own_rates_and_verdict() -> None:
     report = "\n".join(report_lines(tables(3), Units("USD"), ["anvil", "kettle"]))
     anvil, kettle = report.split("\nanvil\n")[1].split("\nkettle\n")
     assert "anvil: 1 claim on 60 parcels; 25% once late claims are in" in anvil
-    assert "only straw was used often enough to be judged" in anvil
-    assert "60 claims on 49 parcels; too few parcels to go by." in kettle
-    assert "No packing method of these goods has a cost on record." in kettle
+    assert "so straw has nothing to be compared with" in anvil
+    assert "60 claims on 49 parcels; too few to go by." in kettle
+    assert "What the packing method most used on these goods costs is not on record" in kettle
 
 
 def test_without_claims_records_no_rate_and_no_verdict_is_told() -> None:

@@ -144,6 +144,7 @@ def test_no_amount_below_zero_is_broken_behind_its_minus() -> None:
     text = unbroken("between -$911 & <b>-5</b> and -€88, a-b")
     whole = [f'<span style="white-space:nowrap">{each}</span>' for each in ("-$911", "-€88,")]
     assert text == f"between {whole[0]} &amp; &lt;b&gt;-5&lt;/b&gt; and {whole[1]} a-b"
+    assert unbroken("(-€88 on 3)") == '(<span style="white-space:nowrap">-€88</span> on 3)'
     html = body(letter(), "html")
     (interval,) = re.findall(r"such months end\s+between ([^.]*)\.", html)
     assert interval.count("nowrap") == interval.count("-$") > 0

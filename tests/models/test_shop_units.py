@@ -124,8 +124,8 @@ def test_a_frame_as_a_file_of_the_shop_holds_it() -> None:
 
 def test_our_own_sentences_are_told_in_the_shops_units() -> None:
     reason = "length_in is more than 1000 in; scale_weight_lb is not more than 0 lb"
-    assert CENTIMETRES.told(reason) == "length_cm is more than 2,540 cm; scale_weight_kg is not more than 0 kg"
-    assert INCHES.told(reason) == reason
+    assert CENTIMETRES.converted(reason) == "length_cm is more than 2,540 cm; scale_weight_kg is not more than 0 kg"
+    assert INCHES.converted(reason) == reason
     kept = "carries 'in', which is not a unit; row 4 in stock.csv; length_per_in"
-    assert CENTIMETRES.told("unit = \"in\"; '48 in'") == "unit = \"in\"; '48 in'"
-    assert CENTIMETRES.told(kept).startswith("carries 'in', which is not a unit")
+    assert CENTIMETRES.converted("unit = \"in\"; '48 in'") == "unit = \"in\"; '48 in'"
+    assert CENTIMETRES.converted(kept).startswith("carries 'in', which is not a unit")

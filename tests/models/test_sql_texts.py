@@ -34,6 +34,9 @@ SQL = ROOT / "models" / "sql"
             "cast(sum(d.over_cents) as bigint) as over_cents,\n    "
             "cast(sum(d.credited_cents) as bigint) as credited_cents",
         ),
+        ("{max w.zone, w.packer}", "max(w.zone) as zone,\n    max(w.packer) as packer"),
+        ("{min w.shipped_on}", "min(w.shipped_on) as shipped_on"),
+        ("{or_unknown j.zone}", "coalesce(j.zone, 'unknown') as zone"),
         (
             "{mean s.x_cents over s.n}",
             "case when s.n > 0 then cast(round(cast(s.x_cents as double) / s.n) as bigint) end",
@@ -48,6 +51,13 @@ SQL = ROOT / "models" / "sql"
             "r.length_in, r.width_in, r.height_in, r.is_rectangular, r.scale_weight_lb, r.is_residential, "
             "r.destination_prefix, r.declared_value_cents",
         ),
+        ("{longest r.}", "greatest(r.length_in, r.width_in, r.height_in)"),
+        ("{shortest c.inside_}", "least(c.inside_length_in, c.inside_width_in, c.inside_height_in)"),
+        (
+            "{second r.}",
+            "r.length_in + r.width_in + r.height_in - greatest(r.length_in, r.width_in, r.height_in) "
+            "- least(r.length_in, r.width_in, r.height_in)",
+        ),
         ("{milli a.x + a.y}", "floor((a.x + a.y) * 1000 + 0.500001)"),
         (
             "{key a.x, a.y}",
@@ -58,6 +68,10 @@ SQL = ROOT / "models" / "sql"
             "{last_stated x, y in c by k, s}",
             "last_value(c.x ignore nulls) over (partition by c.k, c.s order by c.effective_from) as x,\n    "
             "last_value(c.y ignore nulls) over (partition by c.k, c.s order by c.effective_from) as y",
+        ),
+        (
+            "{packed_lb q.lb from k to f with v.void_lb}",
+            "q.lb + greatest(v.void_lb - k.used_void_lb + coalesce(f.tare_lb - k.used_tare_lb, 0), 0.01 - q.lb)",
         ),
         ("select 1", "select 1"),
     ],
@@ -80,7 +94,7 @@ def test_no_text_leaves_a_fragment_behind() -> None:
 
 
 @pytest.mark.parametrize(
-    "written", ["effective_before is null or", "coalesce(t.effective_to", "0.500001", "ignore nulls"]
+    "written", ["effective_before is null or", "coalesce(t.effective_to", "0.500001", "ignore nulls", "tare_lb - "]
 )
 def test_what_a_fragment_says_is_not_written_by_hand(written: str) -> None:
     assert [file.name for file in SQL.rglob("*.sql") if written in file.read_text(encoding="utf-8")] == []

@@ -86,14 +86,6 @@ def found(folder: Path, system: str) -> Path:
     return folder
 
 
-def reviewed(folder: Path, system: str) -> Path:
-    """The same with its records imported, sizes chosen and October's review and letter, which show them."""
-    found(folder, system)
-    for words in ("intake", "cartons --hold-out 1 --sizes 4", "review 2026-10", "send 2026-10 --dry-run"):
-        assert main(["--shop", str(folder), *words.split()]) == 0
-    return folder
-
-
 def _fill(folder: Path, kind: str, rows: list[Row]) -> None:
     """A filled copy of the shop's own template: its headers say in which unit a cell is written."""
     template = folder / "templates" / f"template-{kind}.csv"

@@ -20,7 +20,8 @@ DEMO = Path(__file__).parent.parent.parent / "sample_data" / "tariffs"
 # What judging cartons reads, and what plans to join and split parcels read.
 JUDGED = (
     *("core.carton_demand", "core.class_parcels", "core.length_limits", "rating.class_prices", "rating.priced"),
-    *("marts.carton_stock", "marts.carton_days", "core.telescoped_cartons"),
+    *("marts.carton_stock", "marts.carton_days", "core.telescoped_cartons", "core.renamed_cartons"),
+    "core.current_packing_methods",
 )
 DEFAULTS: dict[str, Any] = {
     "carrier": "trial",

@@ -20,7 +20,7 @@ from openpyxl import load_workbook
 from models.tables import TABLES
 from pipelines.cli import main
 from pipelines.shop import settings, warehouse
-from tests.pipelines import metric_shop
+from tests.pipelines import metric_shop, reviewed_metric_shop
 from tests.sampling import SHARE, is_whole
 
 pytestmark = pytest.mark.slow
@@ -148,7 +148,7 @@ def test_no_surface_of_a_metric_shop_shows_an_inch_or_a_pound(metric: Path, spok
 @pytest.fixture(scope="module")
 def twin(spoken: dict[str, str], tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The same records in inches and pounds, in a shop that sees them so."""
-    return metric_shop.reviewed(tmp_path_factory.mktemp("twin") / "shop", "inch")
+    return reviewed_metric_shop.reviewed(tmp_path_factory.mktemp("twin") / "shop", "inch")
 
 
 def held(folder: Path) -> dict[str, pd.DataFrame]:

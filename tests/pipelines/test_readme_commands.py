@@ -74,13 +74,24 @@ def test_the_table_names_every_command() -> None:
 
 @pytest.mark.slow(10)
 def test_commands_that_no_other_test_types_are_run_in_their_order(
-    demo_folder: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+    demo_folder: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     shop = shutil.copytree(demo_folder, tmp_path / "shop")
+    monkeypatch.chdir(shop)
     lines = [line.removeprefix("dunnage ") for line in in_blocks()]
     lines = [line for line in lines if line.split()[0] not in RUN_ELSEWHERE and line not in RUN_ELSEWHERE]
     lines = [line for line in lines if not line.startswith(ENDS_NOTHING)]
-    assert {line.split()[0] for line in lines} >= {"decide", "trial", "send", "status"}
+    assert {line.split()[0] for line in lines} >= {
+        "decide",
+        "trial",
+        "send",
+        "status",
+        "bench-list",
+        "bench-sheets",
+        "disputes",
+        "tariff",
+        "watch",
+    }
     for line in lines:
         is_refused = line.startswith(TOO_FEW_PARCELS)
         with without_analyses():

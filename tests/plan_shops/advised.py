@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import tempfile
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
@@ -184,13 +184,23 @@ def planned(shop: PlanShop, supplier: pd.DataFrame | None = None) -> Iterator[wa
     chosen = Cartons(
         fixed_cents_per_month=shop.fixed_cents, new_size_cents=shop.new_size_cents, hold_out_months=3, seconds=20
     )
-    settings = Settings(folder=Path(), shop=Shop(wage_cents_per_hour=2_400), cartons=chosen)
     lists = [price_list(shop.tariff), *([price_list(shop.other, OTHER_CARRIER)] if shop.other else [])]
-    needed = (*NEEDED, *(COMPARED if shop.other else ()))
-    with built(shop=settings.shop, price_lists=lists, needed=needed, **records(shop)) as connection:
+    with judged(records(shop), lists, chosen, supplier) as connection:
+        yield connection
+
+
+@contextmanager
+def judged(
+    given: Mapping[str, list[Row]], lists: Sequence[PriceList], chosen: Cartons, supplier: pd.DataFrame | None = None
+) -> Iterator[warehouse.Connection]:
+    """A shop of these records built and judged; other services where there is a second list."""
+    settings = Settings(folder=Path(), shop=Shop(wage_cents_per_hour=2_400), cartons=chosen)
+    needed = (*NEEDED, *(COMPARED if lists[1:] else ()))
+    with built(shop=settings.shop, price_lists=lists, needed=needed, **given) as connection:
         connection.execute("create schema if not exists analysis")
         with warehouse.transaction(connection):
-            if shop.other:
+            building.wrap(connection, settings)
+            if lists[1:]:
                 _compare_services(connection, chosen)
             if supplier is not None:
                 made_at = pd.Timestamp("2026-04-02")

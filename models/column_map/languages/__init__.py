@@ -6,8 +6,6 @@ export of a program. A line is `trade word: header words`, all in small letters 
 settles what it means. The trade words themselves are English and need no line of their own.
 """
 
-from __future__ import annotations
-
 from models.packaged import packaged
 
 NAMES = ("english", "german", "french", "spanish", "italian", "portuguese", "dutch")

@@ -9,27 +9,23 @@ select
     z.zone,
     q.shipped_on,
     f.length_in, f.width_in, f.height_in, f.is_rectangular,
-    case
-        when k.weight_key = 0 then q.scale_weight_lb
-        else greatest(
-            q.scale_weight_lb + coalesce(v.void_lb, 0) - k.used_void_lb + coalesce(f.tare_lb - k.used_tare_lb, 0), 0.01
-        )
-    end as scale_weight_lb,
+    {packed_lb q.scale_weight_lb from k to f with coalesce(v.void_lb, 0)} as scale_weight_lb,
     q.is_residential, q.destination_prefix, q.declared_value_cents,
-    s.expected_cents as as_sent_cents,
+    m.expected_cents as as_sent_cents,
     s.other_cents,
     c.price_cents - f.unit_cost_cents - f.cut_cents - coalesce(v.void_cents, 0) as in_carton_cents
 from cartons.rules as r
 inner join shop.tariffs as t on t.carrier = r.other_carrier
 inner join shop.tariff_services as o on o.tariff_key = t.tariff_key and o.service = r.other_service
-inner join analysis.parcel_services as s
-    on s.other_service_key = o.service_key
+inner join analysis.parcel_services as s on s.other_service_key = o.service_key
+inner join analysis.compared_parcels as m
+    on m.parcel_number = s.parcel_number
     and (
-        s.zone is not distinct from r.zone_low
-        or try_cast(s.zone as bigint) between try_cast(r.zone_low as bigint) and try_cast(r.zone_high as bigint)
+        m.zone is not distinct from r.zone_low
+        or try_cast(m.zone as bigint) between try_cast(r.zone_low as bigint) and try_cast(r.zone_high as bigint)
     )
-inner join rating.requests as q on q.request_id = s.parcel_id and q.carrier = r.carrier and q.service = r.service
-inner join cartons.parcel_usages as p on p.parcel_id = s.parcel_id and p.item_type = r.item_type
+inner join rating.requests as q on q.request_id = m.parcel_id and q.carrier = r.carrier and q.service = r.service
+inner join cartons.parcel_usages as p on p.parcel_id = m.parcel_id and p.item_type = r.item_type
 inner join cartons.changed as c
     on c.class_key = p.class_key
     and c.shipped_month = p.shipped_month

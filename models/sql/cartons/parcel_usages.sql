@@ -5,8 +5,8 @@ select
     p.shipped_month,
     cast(date_trunc('week', p.shipped_on) as date) as shipped_week,
     p.item_type,
-    coalesce(p.packing_method, 'unknown') as packing_method,
-    coalesce(p.carton_code, 'unknown') as carton_code,
+    {or_unknown p.packing_method, p.carton_code},
+    coalesce(r.today_code, p.carton_code, 'unknown') as today_code,
     coalesce(p.cut_height_in, u.inside_height_in) as used_height_in,
     p.spent_cents, p.void_cents
 from cartons.packed as p
@@ -14,6 +14,7 @@ inner join cartons.classes as k
     on k.packed_contents_key = p.packed_contents_key
     and k.conditions_key = p.conditions_key
     and k.weight_key = p.weight_key
+left join core.renamed_cartons as r on r.carton_code = p.carton_code
 left join core.cartons as u
     on u.carton_code = p.carton_code
     and {valid u on p.shipped_on}

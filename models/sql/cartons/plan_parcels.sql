@@ -23,11 +23,11 @@ select
     h.sale_id,
     case when h.sale_count = 1 then w.sale_parcel_count else 0 end as sale_parcel_count,
     k.goods, k.clearance_in,
-    c.spent_cents,
+    c.spent_cents, c.void_cents, c.used_tare_lb, c.used_void_lb,
     p.material_cents + p.labour_cents as packing_cents,
     r.carrier, r.service, r.zone, r.shipped_on, r.scale_weight_lb, r.is_residential, r.destination_prefix,
     r.declared_value_cents
-from cartons.parcels as c
+from cartons.packed as c
 inner join cartons.contents as k on k.packed_contents_key = c.packed_contents_key
 inner join core.parcels as p on p.parcel_id = c.parcel_id
 inner join rating.requests as r on r.request_id = c.parcel_id

@@ -5,13 +5,10 @@
 with trips as (
     select
         c.trip_key,
-        min(c.lane_key) as lane_key,
-        min(c.price_class_key) as price_class_key,
-        min(c.scale_band) as scale_band,
+        {min c.lane_key, c.price_class_key, c.scale_band},
         max(c.weight_key) as weight_key,
         sum(c.scale_weight_lb * c.parcel_count) / sum(c.parcel_count) as scale_weight_lb,
-        max(c.used_tare_lb) as used_tare_lb,
-        max(c.used_void_lb) as used_void_lb
+        {max c.used_tare_lb, c.used_void_lb}
     from cartons.classes as c
     group by c.trip_key
 ),
@@ -46,7 +43,7 @@ select
     o.length_in, o.width_in, o.height_in, o.is_rectangular,
     case
         when t.weight_key = 0 then greatest(b.first_milli, 0.25) / 1000 / l.weight_per_lb
-        else greatest(t.scale_weight_lb + a.void_lb - t.used_void_lb + coalesce(o.tare_lb - t.used_tare_lb, 0), 0.01)
+        else {packed_lb t.scale_weight_lb from t to o with a.void_lb}
     end as scale_weight_lb,
     c.is_home as is_residential,
     x.destination_prefix,

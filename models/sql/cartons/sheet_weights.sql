@@ -4,13 +4,10 @@ select
     p.item_type,
     coalesce(p.packing_method, 'unknown') as packing_method,
     percentile_cont(0.5) within group (order by p.scale_weight_lb) as expected_weight_lb,
-    max(m.clearance_in) as clearance_in,
-    max(m.material_cents) as material_cents,
-    max(m.pack_minutes) as pack_minutes,
-    max(m.packing_steps) as packing_steps,
-    max(t.turns) as turns
+    {max m.clearance_in, m.material_cents, m.pack_minutes, m.packing_steps, t.turns}
 from cartons.parcels as p
 inner join cartons.contents as c on c.packed_contents_key = p.packed_contents_key
 left join accepted.item_types as t on t.item_type = p.item_type
-left join core.packing_methods as m on m.packing_method = p.packing_method and m.effective_before is null
+left join core.current_packing_methods as n on n.packing_method = p.packing_method
+left join core.packing_methods as m on m.packing_method = n.packing_method and m.effective_from = n.effective_from
 group by c.contents_key, p.item_type, coalesce(p.packing_method, 'unknown')

@@ -49,9 +49,7 @@ select
     c.parcel_id,
     c.kind as charge_kind,
     c.name as charge_name,
-    min(c.invoiced_on) as invoiced_on,
-    min(c.invoice_number) as invoice_number,
-    min(c.line_number) as line_number,
+    {min c.invoiced_on, c.invoice_number, c.line_number},
     cast(sum(c.amount_cents) as bigint) as billed_cents
 from named as c
 left join core.repeated_lines as r

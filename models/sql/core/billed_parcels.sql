@@ -12,12 +12,7 @@ with first_lines as (
 facts as (
     select
         f.parcel_id, f.carrier, f.invoice_number, f.line_number, f.invoiced_on,
-        max(c.service) as service,
-        max(c.zone) as zone,
-        max(c.billed_weight_lb) as billed_weight_lb,
-        max(c.billed_length_in) as billed_length_in,
-        max(c.billed_width_in) as billed_width_in,
-        max(c.billed_height_in) as billed_height_in
+        {max c.service, c.zone, c.billed_weight_lb, c.billed_length_in, c.billed_width_in, c.billed_height_in}
     from first_lines as f
     inner join core.charge_lines as c
         on c.parcel_id = f.parcel_id and c.carrier = f.carrier and c.invoice_number = f.invoice_number

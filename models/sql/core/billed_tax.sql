@@ -24,9 +24,7 @@ sums as (
         min(case when l.charge_kind = 'tax' then l.invoiced_on end) as invoiced_on,
         min(case when l.charge_kind = 'tax' then l.invoice_number end) as invoice_number,
         min(case when l.charge_kind = 'tax' then l.line_number end) as line_number,
-        max(l.share_millionths) as share_millionths,
-        max(l.tax_rounding_cents) as tax_rounding_cents,
-        max(l.tax_rounding_bias) as tax_rounding_bias,
+        {max l.share_millionths, l.tax_rounding_cents, l.tax_rounding_bias},
         cast(sum(case when l.charge_kind = 'tax' then l.amount_cents else 0 end) as bigint) as billed_cents,
         cast(
             sum(case when l.charge_kind <> 'tax' then greatest(l.amount_cents, 0) else 0 end) as bigint

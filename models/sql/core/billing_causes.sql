@@ -8,16 +8,8 @@ with causes as (
             or d.charge_kind = 'adjustment' then '/' || d.invoice_number || '-' || cast(d.line_number as varchar)
         else '' end as one_line,
         d.carrier,
-        max(d.shipped_on) as shipped_on,
-        max(d.shipped_month) as shipped_month,
-        max(d.item_type) as item_type,
-        max(d.service) as service,
-        max(d.carton_code) as carton_code,
-        min(d.invoiced_on) as invoiced_on,
-        min(d.invoice_number) as invoice_number,
-        min(d.line_number) as line_number,
-        min(d.corrected_invoice_number) as corrected_invoice_number,
-        min(d.corrected_line_number) as corrected_line_number,
+        {max d.shipped_on, d.shipped_month, d.item_type, d.service, d.carton_code},
+        {min d.invoiced_on, d.invoice_number, d.line_number, d.corrected_invoice_number, d.corrected_line_number},
         min(
             case
                 when d.charge_kind <> 'fuel' or d.difference_class in ('fuel base', 'duplicate line') then d.charge_name

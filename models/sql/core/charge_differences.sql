@@ -100,8 +100,7 @@ judged as (
 
 select
     j.parcel_id, j.difference_class, j.charge_kind, j.charge_name,
-    max(j.expected_cents) as expected_cents,
-    max(j.billed_cents) as billed_cents,
+    {max j.expected_cents, j.billed_cents},
     cast(sum(j.difference_cents) as bigint) as difference_cents
 from judged as j
 group by j.parcel_id, j.difference_class, j.charge_kind, j.charge_name

@@ -12,10 +12,9 @@ with chosen as (
 select
     c.class_key, c.change, c.parcel_id,
     r.carrier, r.service, r.zone, r.shipped_on,
-    greatest(r.length_in, r.width_in, r.height_in) as length_in,
-    r.length_in + r.width_in + r.height_in - greatest(r.length_in, r.width_in, r.height_in)
-    - least(r.length_in, r.width_in, r.height_in) as width_in,
-    least(r.length_in, r.width_in, r.height_in) as height_in,
+    {longest r.} as length_in,
+    {second r.} as width_in,
+    {shortest r.} as height_in,
     r.is_rectangular, r.scale_weight_lb, r.is_residential, r.destination_prefix, r.declared_value_cents,
     p.price_class_key, p.base_cents, p.surcharge_cents
 from chosen as c

@@ -48,8 +48,7 @@ lines as (
 first_conditions as (
     select
         a.surcharge_key, a.alternative,
-        min(a.measure) as measure,
-        min(a.threshold_milli) as threshold_milli
+        {min a.measure, a.threshold_milli}
     from shop.tariff_alternatives as a
     group by a.surcharge_key, a.alternative
 ),

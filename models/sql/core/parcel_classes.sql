@@ -5,10 +5,9 @@ with measured as (
         k.request_id as parcel_id,
         k.lane_class_key, k.size_key, k.scale_band, k.is_home, k.place_key, k.declared_steps,
         r.is_rectangular, r.scale_weight_lb,
-        greatest(r.length_in, r.width_in, r.height_in) as length_in,
-        r.length_in + r.width_in + r.height_in - greatest(r.length_in, r.width_in, r.height_in)
-        - least(r.length_in, r.width_in, r.height_in) as width_in,
-        least(r.length_in, r.width_in, r.height_in) as height_in,
+        {longest r.} as length_in,
+        {second r.} as width_in,
+        {shortest r.} as height_in,
         l.length_per_in, l.side_bias_milli, l.side_step_milli
     from rating.request_keys as k
     inner join rating.requests as r on r.request_id = k.request_id

@@ -8,23 +8,11 @@
 with benched as (
     select
         w.parcel_id,
-        max(w.shipped_on) as shipped_on,
-        max(w.carrier) as carrier,
-        max(w.service) as service,
-        max(w.zone) as zone,
+        {max w.shipped_on, w.carrier, w.service, w.zone},
         bool_or(w.is_residential) as is_residential,
-        max(w.destination_prefix) as destination_prefix,
-        max(w.declared_value_cents) as declared_value_cents,
-        max(w.carton_code) as carton_code,
-        max(w.cut_height_in) as cut_height_in,
-        max(w.packing_method) as packing_method,
+        {max w.destination_prefix, w.declared_value_cents, w.carton_code, w.cut_height_in, w.packing_method},
         bool_and(w.is_rectangular) as is_rectangular,
-        max(w.scale_weight_lb) as scale_weight_lb,
-        max(w.length_in) as length_in,
-        max(w.width_in) as width_in,
-        max(w.height_in) as height_in,
-        max(w.packer) as packer,
-        max(w.pack_minutes) as pack_minutes
+        {max w.scale_weight_lb, w.length_in, w.width_in, w.height_in, w.packer, w.pack_minutes}
     from accepted.weights as w
     group by w.parcel_id
 ),
@@ -32,9 +20,7 @@ with benched as (
 invoiced as (
     select
         c.parcel_id,
-        max(c.carrier) as carrier,
-        max(c.service) as service,
-        max(c.zone) as zone,
+        {max c.carrier, c.service, c.zone},
         min(c.shipped_on) as stated_on,
         min(c.invoiced_on) as invoiced_on
     from core.charge_lines as c
@@ -112,8 +98,7 @@ select
         j.destination_prefix, case when l.first_prefix = l.last_prefix then l.first_prefix end
     ) as destination_prefix,
     j.declared_value_cents,
-    coalesce(l.item_type, 'unknown') as item_type,
-    coalesce(l.channel, 'unknown') as channel,
+    {or_unknown l.item_type, l.channel},
     coalesce(l.line_count, 0) as line_count,
     coalesce(l.piece_count, 0) as piece_count,
     j.carton_code, j.cut_height_in, j.packing_method, j.is_rectangular, j.scale_weight_lb, j.length_in, j.width_in,

@@ -3,9 +3,7 @@
 with known as (
     select
         s.carrier, s.shipment_id,
-        min(s.lead_parcel_id) as lead_parcel_id,
-        min(s.parcel_count) as parcel_count,
-        min(p.lane_key) as lane_key,
+        {min s.lead_parcel_id, s.parcel_count, p.lane_key},
         count(distinct p.lane_key) as lane_count,
         min(coalesce(p.lacking, case when p.request_id is null then 'parcel unknown' end)) as lacking,
         bool_and(coalesce(r.sides_source, 'unknown') = 'measured') as has_sides,

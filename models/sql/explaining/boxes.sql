@@ -28,7 +28,7 @@ better as (
     where b.contents = $contents and b.saving_cents > 0
 ),
 
-entries as (
+listed as (
     select
         e.carton_code, e.effective_from, e.effective_before, e.carton_style, e.inside_length_in, e.inside_width_in
     from core.cartons as e
@@ -38,6 +38,18 @@ entries as (
         'telescoped' as carton_style,
         t.inside_length_in, t.inside_width_in
     from core.telescoped_cartons as t
+),
+
+-- What another code has taken the place of was offered under that code: its first entry holds for the days before it, too.
+entries as (
+    select
+        l.carton_code,
+        case
+            when l.effective_from > min(l.effective_from) over (partition by l.carton_code) then l.effective_from
+            else date '1900-01-01'
+        end as effective_from,
+        l.effective_before, l.carton_style, l.inside_length_in, l.inside_width_in
+    from listed as l
 ),
 
 boxes as (

@@ -2,8 +2,7 @@
 select
     l.item_type,
     cast(sum(l.packed_quantity) as bigint) as packed_quantity,
-    max(m.clearance_in) as clearance_in,
-    max(t.length_in) as length_in,
+    {max m.clearance_in, t.length_in},
     p.has_bench_log
 from core.parcel_lines as l
 inner join core.parcels as p on p.parcel_id = l.parcel_id

@@ -28,9 +28,7 @@ expected as (
     select
         e.charge_kind, e.charge_name,
         cast(sum(e.amount_cents) as bigint) as expected_cents,
-        max(e.measure) as measure,
-        max(e.measured) as measured,
-        max(e.threshold) as threshold
+        {max e.measure, e.measured, e.threshold}
     from expected_lines as e
     group by e.charge_kind, e.charge_name
 ),

@@ -3,8 +3,7 @@
 with shipped as (
     select
         p.shipped_month, p.carrier,
-        coalesce(p.service, 'unknown') as service,
-        coalesce(p.zone, 'unknown') as zone,
+        {or_unknown p.service, p.zone},
         p.item_type,
         b.parcel_id is not null or coalesce(s.is_charged, false) as is_billed,
         c.billed_cents,

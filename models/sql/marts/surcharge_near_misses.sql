@@ -42,12 +42,9 @@ priced as (
 goods as (
     select
         l.parcel_id,
-        max(greatest(i.length_in, i.width_in, i.height_in)) as longest_in,
-        max(
-            i.length_in + i.width_in + i.height_in - greatest(i.length_in, i.width_in, i.height_in)
-            - least(i.length_in, i.width_in, i.height_in)
-        ) as second_in,
-        max(least(i.length_in, i.width_in, i.height_in)) as shortest_in
+        max({longest i.}) as longest_in,
+        max({second i.}) as second_in,
+        max({shortest i.}) as shortest_in
     from core.packed_lines as l
     inner join accepted.item_types as i on i.item_type = l.item_type and i.turns = 'any'
     group by l.parcel_id
@@ -70,16 +67,12 @@ needed as (
 sorted_cartons as (
     select
         c.*,
-        greatest(c.inside_length_in, c.inside_width_in, c.inside_height_in) as longest_in,
-        c.inside_length_in + c.inside_width_in + c.inside_height_in
-        - greatest(c.inside_length_in, c.inside_width_in, c.inside_height_in)
-        - least(c.inside_length_in, c.inside_width_in, c.inside_height_in) as second_in,
-        least(c.inside_length_in, c.inside_width_in, c.inside_height_in) as shortest_in,
-        greatest(c.outside_length_in, c.outside_width_in, c.outside_height_in) as outer_longest_in,
-        c.outside_length_in + c.outside_width_in + c.outside_height_in
-        - greatest(c.outside_length_in, c.outside_width_in, c.outside_height_in)
-        - least(c.outside_length_in, c.outside_width_in, c.outside_height_in) as outer_second_in,
-        least(c.outside_length_in, c.outside_width_in, c.outside_height_in) as outer_shortest_in
+        {longest c.inside_} as longest_in,
+        {second c.inside_} as second_in,
+        {shortest c.inside_} as shortest_in,
+        {longest c.outside_} as outer_longest_in,
+        {second c.outside_} as outer_second_in,
+        {shortest c.outside_} as outer_shortest_in
     from core.cartons as c
 ),
 
@@ -88,13 +81,9 @@ near_parcels as (
         x.*,
         p.carton_code, p.cut_height_in, p.shipped_on,
         n.longest_in, n.second_in, n.shortest_in,
-        greatest(r.length_in, r.width_in, r.height_in)
-        - case when x.change = 'longest side' then s.reach_in * x.eighth / 8 else 0 end as near_length_in,
-        r.length_in + r.width_in + r.height_in - greatest(r.length_in, r.width_in, r.height_in)
-        - least(r.length_in, r.width_in, r.height_in)
-        - case when x.change = 'second side' then s.reach_in * x.eighth / 8 else 0 end as near_width_in,
-        least(r.length_in, r.width_in, r.height_in)
-        - case when x.change = 'shortest side' then s.reach_in * x.eighth / 8 else 0 end as near_height_in
+        {longest r.} - case when x.change = 'longest side' then s.reach_in * x.eighth / 8 else 0 end as near_length_in,
+        {second r.} - case when x.change = 'second side' then s.reach_in * x.eighth / 8 else 0 end as near_width_in,
+        {shortest r.} - case when x.change = 'shortest side' then s.reach_in * x.eighth / 8 else 0 end as near_height_in
     from priced as x
     inner join core.parcels as p on p.parcel_id = x.parcel_id
     inner join needed as n on n.parcel_id = x.parcel_id

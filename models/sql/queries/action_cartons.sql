@@ -1,8 +1,10 @@
--- One row per item type, carton used, better carton from stock and whether it is cut: the last twelve months.
+-- One row per item type, carton used by today's code, better carton from stock and whether it is cut: the last twelve months.
 with {recent analysis.best_cartons}
 
 select
-    r.item_type, r.carton_code, r.best_carton_code, r.is_cut,
+    r.item_type,
+    coalesce(n.today_code, r.carton_code) as carton_code,
+    r.best_carton_code, r.is_cut,
     min(r.best_height_in) as cut_low_in,
     max(r.best_height_in) as cut_high_in,
     cast(sum(r.parcel_count) as bigint) as parcel_count,
@@ -12,6 +14,7 @@ select
     max(m.month_count) as month_count
 from recent as r
 cross join months as m
+left join core.renamed_cartons as n on n.carton_code = r.carton_code
 where r.saving_cents > 0
-group by r.item_type, r.carton_code, r.best_carton_code, r.is_cut
-order by r.item_type, r.carton_code, r.best_carton_code, r.is_cut
+group by r.item_type, coalesce(n.today_code, r.carton_code), r.best_carton_code, r.is_cut
+order by r.item_type, carton_code, r.best_carton_code, r.is_cut

@@ -1,8 +1,9 @@
--- One row per item type, carton used, carton of the chosen sizes and whether it is cut: the last twelve months.
+-- One row per item type, carton used by today's code, carton of the chosen sizes and whether it is cut: the last twelve months.
 with {recent analysis.assortment_cartons}
 
 select
-    r.item_type, r.carton_code,
+    r.item_type,
+    coalesce(n.today_code, r.carton_code) as carton_code,
     r.size_code as best_carton_code,
     r.size_source <> 'stock' as is_bought,
     r.is_cut,
@@ -15,6 +16,7 @@ select
     max(m.month_count) as month_count
 from recent as r
 cross join months as m
+left join core.renamed_cartons as n on n.carton_code = r.carton_code
 where r.saving_cents <> 0
-group by r.item_type, r.carton_code, r.size_code, r.size_source <> 'stock', r.is_cut, r.saving_cents > 0
-order by r.item_type, r.carton_code, r.size_code, is_bought, r.is_cut, saving_cents
+group by r.item_type, coalesce(n.today_code, r.carton_code), r.size_code, r.size_source <> 'stock', r.is_cut, r.saving_cents > 0
+order by r.item_type, carton_code, r.size_code, is_bought, r.is_cut, saving_cents

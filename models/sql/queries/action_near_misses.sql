@@ -1,10 +1,11 @@
--- One row per item type, carton, charge within reach and change: the last twelve months.
+-- One row per item type, carton by today's code, charge within reach and change: the last twelve months.
 with {recent marts.near_miss_totals}
 
 select
-    r.item_type, r.carton_code, r.charge_name, r.change,
-    max(r.change_in) as change_in,
-    max(r.change_lb) as change_lb,
+    r.item_type,
+    coalesce(n.today_code, r.carton_code) as carton_code,
+    r.charge_name, r.change,
+    {max r.change_in, r.change_lb},
     cast(sum(r.parcel_count) as bigint) as parcel_count,
     cast(sum(r.cut_count) as bigint) as cut_count,
     max(r.other_carton_code) as other_carton_code,
@@ -12,5 +13,6 @@ select
     max(m.month_count) as month_count
 from recent as r
 cross join months as m
-group by r.item_type, r.carton_code, r.charge_name, r.change
-order by r.item_type, r.carton_code, r.charge_name, r.change
+left join core.renamed_cartons as n on n.carton_code = r.carton_code
+group by r.item_type, coalesce(n.today_code, r.carton_code), r.charge_name, r.change
+order by r.item_type, carton_code, r.charge_name, r.change

@@ -10,9 +10,11 @@ with found as (
     from marts.claim_deadlines as c
     where c.open_cents > 0 and coalesce(c.is_in_time, true)
     union all
-    select distinct 'analysis.best_cartons, item_type ' || b.item_type || ', carton_code ' || b.carton_code
+    select distinct 'analysis.best_cartons, item_type ' || b.item_type || ', carton_code '
+        || coalesce(n.today_code, b.carton_code)
         || ', best_carton_code ' || b.best_carton_code as evidence, p.parcel_id, p.spent_cents as amount_cents
     from analysis.best_cartons as b
+    left join core.renamed_cartons as n on n.carton_code = b.carton_code
     inner join core.carton_demand as p
         on p.shipped_month = b.shipped_month and p.item_type = b.item_type and p.carton_code = b.carton_code
         and coalesce(p.packing_method, 'unknown') = b.packing_method
@@ -22,10 +24,12 @@ with found as (
     where b.saving_cents > 0 and p.packed_contents_key is not null and p.conditions_key is not null
         and b.shipped_month > (select cast(max(x.shipped_month) - interval '12' month as date) from analysis.best_cartons as x)
     union all
-    select 'marts.near_miss_totals, item_type ' || n.item_type || ', carton_code ' || coalesce(n.carton_code, 'unknown')
+    select 'marts.near_miss_totals, item_type ' || n.item_type || ', carton_code '
+        || coalesce(t.today_code, n.carton_code, 'unknown')
         || ', charge_name ' || n.charge_name || ', change ' || n.change as evidence, n.parcel_id,
         n.spared_cents as amount_cents
     from marts.surcharge_near_misses as n
+    left join core.renamed_cartons as t on t.carton_code = n.carton_code
     where n.near_miss = 'paid' and n.is_counted
         and n.shipped_month > (select cast(max(x.shipped_month) - interval '12' month as date) from marts.near_miss_totals as x)
     union all
@@ -36,9 +40,11 @@ with found as (
     where p.packed_contents_key is not null and p.conditions_key is not null
         and a.shipped_month > (select cast(max(x.shipped_month) - interval '12' month as date) from analysis.assortment_ladder as x)
     union all
-    select distinct 'analysis.assortment_cartons, item_type ' || b.item_type || ', carton_code ' || b.carton_code
+    select distinct 'analysis.assortment_cartons, item_type ' || b.item_type || ', carton_code '
+        || coalesce(n.today_code, b.carton_code)
         || ', best_carton_code ' || b.size_code as evidence, p.parcel_id, p.spent_cents as amount_cents
     from analysis.assortment_cartons as b
+    left join core.renamed_cartons as n on n.carton_code = b.carton_code
     inner join core.carton_demand as p
         on p.shipped_month = b.shipped_month and p.item_type = b.item_type and p.carton_code = b.carton_code
         and coalesce(p.packing_method, 'unknown') = b.packing_method

@@ -13,16 +13,16 @@ select
     count(r.carton_code) as parcel_count
 from core.cartons as c
 inner join core.current_cartons as n on n.carton_code = c.carton_code and n.effective_from = c.effective_from
+left join core.renamed_cartons as o on o.carton_code = c.carton_code
 left join recent as r on r.carton_code = c.carton_code
-where coalesce(c.on_hand, 1) > 0
+where o.carton_code is null and coalesce(c.on_hand, 1) > 0
 group by c.carton_code
 union all
 select
     'packing_method' as mark,
     m.packing_method as code,
     count(r.packing_method) as parcel_count
-from core.packing_methods as m
+from core.current_packing_methods as m
 left join recent as r on r.packing_method = m.packing_method
-where m.effective_before is null
 group by m.packing_method
 order by mark, parcel_count desc, code

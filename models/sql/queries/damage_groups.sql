@@ -3,8 +3,7 @@
 with damaged as (
     select
         c.parcel_id,
-        min(c.claim_id) as claim_id,
-        min(c.opened_on) as opened_on
+        {min c.claim_id, c.opened_on}
     from core.claims as c
     where c.claim_cause = 'damage'
     group by c.parcel_id
@@ -13,8 +12,7 @@ with damaged as (
 alike as (
     select
         p.item_type,
-        coalesce(p.packing_method, 'unknown') as packing_method,
-        coalesce(p.carton_code, 'unknown') as carton_code,
+        {or_unknown p.packing_method, p.carton_code},
         p.carrier,
         count(*) as like_count,
         count(d.parcel_id) as like_damaged_count

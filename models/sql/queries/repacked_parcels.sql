@@ -43,8 +43,15 @@ numbered as (
 select
     p.parcel_id, p.item_type, p.piece_count, p.carrier, p.service, p.zone, p.shipped_on, p.scale_weight_lb,
     p.is_residential, p.destination_prefix, p.declared_value_cents,
+    e.tare_lb as used_tare_lb,
+    e.inside_length_in as used_length_in,
+    e.inside_width_in as used_width_in,
+    coalesce(p.cut_height_in, e.inside_height_in) as used_height_in,
+    m.clearance_in as used_clearance_in,
     n.sample_number
 from numbered as n
 inner join core.parcels as p on p.parcel_id = n.parcel_id
+left join core.cartons as e on e.carton_code = p.carton_code and {valid e on p.shipped_on}
+left join core.packing_methods as m on m.packing_method = p.packing_method and {valid m on p.shipped_on}
 where n.sample_number <= ?
 order by p.item_type, n.sample_number

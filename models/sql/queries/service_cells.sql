@@ -10,11 +10,11 @@ select
     p.shipped_month,
     cast(date_trunc('week', p.shipped_on) as date) as shipped_week,
     p.item_type, p.carrier, p.service,
-    s.zone,
+    m.zone,
     t.carrier as other_carrier,
     o.service as other_service,
     count(*) as parcel_count,
-    cast(sum(s.expected_cents) as bigint) as expected_cents,
+    cast(sum(m.expected_cents) as bigint) as expected_cents,
     cast(sum(s.other_cents) as bigint) as other_cents,
     cast(sum(s.learned_within_cents) as bigint) as learned_within_cents,
     count(case when c.base_cents <> 0 then 1 end) as billed_parcel_count,
@@ -22,15 +22,16 @@ select
 from analysis.parcel_services as s
 inner join shop.tariff_services as o on o.service_key = s.other_service_key
 inner join shop.tariffs as t on t.tariff_key = o.tariff_key
-inner join core.parcels as p on p.parcel_id = s.parcel_id
+inner join analysis.compared_parcels as m on m.parcel_number = s.parcel_number
+inner join core.parcels as p on p.parcel_id = m.parcel_id
 cross join latest as l
-left join marts.parcel_costs as c on c.parcel_id = s.parcel_id
+left join marts.parcel_costs as c on c.parcel_id = m.parcel_id
 where s.other_cents is not null
 group by
     l.last_month,
     p.shipped_month,
     cast(date_trunc('week', p.shipped_on) as date),
     p.item_type, p.carrier, p.service,
-    s.zone,
+    m.zone,
     t.carrier,
     o.service

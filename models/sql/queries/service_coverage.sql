@@ -6,6 +6,15 @@ select
     s.not_compared,
     count(*) as parcel_count
 from analysis.parcel_services as s
-left join shop.tariff_services as o on o.service_key = s.other_service_key
-left join shop.tariffs as t on t.tariff_key = o.tariff_key
+inner join shop.tariff_services as o on o.service_key = s.other_service_key
+inner join shop.tariffs as t on t.tariff_key = o.tariff_key
 group by t.carrier, o.service, s.not_compared
+union all
+select
+    cast(null as varchar) as other_carrier,
+    cast(null as varchar) as other_service,
+    m.not_compared,
+    count(*) as parcel_count
+from analysis.compared_parcels as m
+where m.not_compared is not null
+group by m.not_compared

@@ -17,9 +17,7 @@ applying as (
     select
         c.surcharge_class_key,
         s.surcharge_key,
-        min(a.alternative) as alternative,
-        min(c.declared_up_to_cents) as declared_up_to_cents,
-        min(c.missing_weight_milli) as missing_weight_milli
+        {min a.alternative, c.declared_up_to_cents, c.missing_weight_milli}
     from rating.surcharge_classes as c
     inner join lane_surcharges as l on l.lane_class_key = c.lane_class_key
     inner join shop.tariff_surcharges as s on s.surcharge_key = l.surcharge_key

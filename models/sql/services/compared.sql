@@ -1,6 +1,6 @@
--- One row per parcel of the months judged and other service of a tariff of its day: what both tariffs expect, or what keeps them
--- from being compared; one row without another service where that is the same for all. A learned price may be off by its
--- 95 % interval: those of both add up, and what is saved within them counts as nothing.
+-- One row per parcel that may be compared and other service of a tariff of its day: what that tariff expects, or what keeps
+-- them from being compared. A learned price may be off by its 95 % interval: those of both add up, and what is saved
+-- within them counts as nothing.
 with found as (
     select
         q.request_id,
@@ -31,8 +31,8 @@ numbered as (
 
 own as (
     select
-        p.*,
-        o.within_cents * (1 + o.fuel_share) as within_cents,
+        p.parcel_number, p.expected_cents,
+        coalesce(o.within_cents * (1 + o.fuel_share), 0) as within_cents,
         o.request_id is not null and o.within_cents is null as is_open
     from services.parcels as p
     left join services.learned_own as o on o.request_id = p.parcel_id
@@ -40,37 +40,22 @@ own as (
 
 judged as (
     select
-        p.parcel_id, p.zone,
-        f.other_service_key,
-        p.expected_cents,
-        f.other_cents,
-        cast(ceil(coalesce(p.within_cents, 0) + f.within_cents) as bigint) as learned_within_cents,
-        coalesce(
-            f.not_compared, case when p.is_open then 'learned price without an interval' end
-        ) as not_compared
+        f.parcel_number, f.other_service_key, f.other_cents,
+        p.expected_cents - f.other_cents as saved_cents,
+        cast(ceil(p.within_cents + f.within_cents) as bigint) as learned_within_cents,
+        coalesce(f.not_compared, case when p.is_open then 'learned price without an interval' end) as not_compared
     from numbered as f
     inner join own as p on p.parcel_number = f.parcel_number
 )
 
 select
-    j.parcel_id, j.zone, j.other_service_key, j.expected_cents,
+    j.parcel_number, j.other_service_key,
     case when j.not_compared is null then j.other_cents end as other_cents,
     case when j.not_compared is null then j.learned_within_cents end as learned_within_cents,
     case
         when j.not_compared is not null then null
-        when j.expected_cents - j.other_cents > j.learned_within_cents then j.expected_cents - j.other_cents
+        when j.saved_cents > j.learned_within_cents then j.saved_cents
         else 0
     end as saving_cents,
     j.not_compared
 from judged as j
-union all
-select
-    p.parcel_id, p.zone,
-    cast(null as bigint) as other_service_key,
-    p.expected_cents,
-    cast(null as bigint) as other_cents,
-    cast(null as bigint) as learned_within_cents,
-    cast(null as bigint) as saving_cents,
-    p.not_compared
-from services.parcels as p
-where p.not_compared is not null

@@ -37,7 +37,7 @@ lanes as (
 )
 
 select
-    row_number() over () as parcel_number,
+    row_number() over (order by r.request_id) as parcel_number,
     r.request_id as parcel_id,
     r.shipped_on, r.carrier, r.service, r.zone, r.length_in, r.width_in, r.height_in, r.is_rectangular,
     r.scale_weight_lb, r.is_residential, r.destination_prefix, r.declared_value_cents,

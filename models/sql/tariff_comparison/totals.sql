@@ -1,7 +1,6 @@
 -- One row: all parcels looked back on.
 select
-    max(r.carrier) as carrier,
-    max(t.tariff_code) as tariff_code,
+    {max r.carrier, t.tariff_code},
     cast(min(r.shipped_on) as date) as first_on,
     cast(max(r.shipped_on) as date) as last_on,
     count(*) as parcel_count,

@@ -1,7 +1,5 @@
 """Judges the carton of every parcel for the review, and chooses the sizes to stock for `dunnage cartons`."""
 
-from __future__ import annotations
-
 import time
 from dataclasses import replace
 

@@ -3,8 +3,6 @@
 Working tables stand in the schemas `cartons` and `carton_rating` of the warehouse while it works, then they go.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import asdict, dataclass, field
@@ -83,7 +81,7 @@ def _show_recent(connection: warehouse.Connection, months: int) -> None:
 def demand(connection: warehouse.Connection, settings: Cartons | None = None) -> Demand:
     """Collapse the parcels to classes in the engine and read what they hold."""
     settings = settings or Cartons()
-    for name in ("contents", "catalogue", "telescoped", "bundles"):
+    for name in ("contents", "catalogue", "telescoped"):
         write(connection, name)
     known = contents_by_key(read(connection, "contents", "contents_key"), wrapped_items(connection))
     catalogue = read(connection, "catalogue", "carton_code, effective_from")
@@ -96,9 +94,11 @@ def demand(connection: warehouse.Connection, settings: Cartons | None = None) ->
 
 
 def wrapped_items(connection: warehouse.Connection) -> dict[str, PackedItem]:
-    """The shop's item types, with their bundles as far as cartons.bundles is written."""
+    """The shop's item types, with their bundles as far as the build has written analysis.bundles."""
     item_types = connection.execute("select * from accepted.item_types order by item_type").df()
-    return items_by_type(item_types, read(connection, "bundles", "all"))
+    is_known = warehouse.has_table(connection, "analysis.bundles")
+    bundles = connection.execute("select * from analysis.bundles order by all").df() if is_known else pd.DataFrame()
+    return items_by_type(item_types, bundles)
 
 
 def _show_packed(

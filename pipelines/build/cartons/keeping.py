@@ -1,7 +1,5 @@
 """Tables as their contracts say, and those of the last `dunnage cartons` kept from build to build."""
 
-from __future__ import annotations
-
 import pandas as pd
 
 from models.tables.carton_stock import CARTON_STOCK

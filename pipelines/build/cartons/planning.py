@@ -1,7 +1,5 @@
 """Prices plans: parcels joined and parcels split, each part in the cheapest of the sizes to stock."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 
 import numpy as np
@@ -11,6 +9,7 @@ from models.carton_choice import fits, plans
 from models.carton_choice.choosing import Choice, is_bought
 from models.carton_choice.demand import is_single
 from models.carton_choice.offers import Offers, cuttable_offers, joined, making, rectangular, stocked_offers
+from models.carton_choice.void_fill import with_void_fill
 from models.packing.boxes import Options
 from models.packing.needed import Contents
 from models.settings.cartons import Cartons
@@ -33,7 +32,7 @@ def plan_table(connection: warehouse.Connection, wanted: Demand, sets: Sequence[
         wrapped_items(connection),
         dict(zip(item_types["item_type"], item_types["weight_lb"].astype(float), strict=True)),
     )
-    distinct = dict.fromkeys(packed for plan in found for packed, *_ in plan.all_parts)
+    distinct = dict.fromkeys(part.packed for plan in found for part in plan.all_parts)
     keys = {packed: number for number, packed in enumerate(distinct)}
     parts = plans.part_rows(found, keys)
     best = _best(connection, parts, _priced_offers(wanted, sets, list(keys)))
@@ -52,11 +51,13 @@ def chosen_sets(choice: Choice, catalogue: pd.DataFrame, settings: Cartons, cent
 
 
 def _priced_offers(wanted: Demand, sets: Sequence[Cuttable], many: list[Contents]) -> pd.DataFrame:
-    """One row per contents_key and offer that holds it, proved by a placement."""
+    """One row per contents_key and offer that holds it, proved by a placement, with its void fill."""
     answers = [fits.useful(fits.fits(many, each.insides_in, wanted.known), geometry) for each, geometry in sets]
     offered = joined(*(each for each, _ in sets))
     held = fits.pairs(range(len(many)), fits.unbeaten(np.hstack(answers), offered.rows))
-    return _proved(held, many, offered, wanted).merge(offered.rows, on="option_key")
+    proved = _proved(held, many, offered, wanted)
+    filled = with_void_fill(proved, dict(enumerate(many)), offered.insides_in, wanted.fill)
+    return filled.merge(offered.rows, on="option_key")
 
 
 def _proved(held: pd.DataFrame, many: list[Contents], offered: Offers, wanted: Demand) -> pd.DataFrame:
@@ -68,16 +69,17 @@ def _proved(held: pd.DataFrame, many: list[Contents], offered: Offers, wanted: D
 
 
 def _best(connection: warehouse.Connection, parts: pd.DataFrame, held: pd.DataFrame) -> pd.DataFrame:
-    """The cheapest carriage and carton of one parcel of each part."""
+    """The cheapest carriage, carton and void fill of one parcel of each part."""
     asked = parts.merge(held, on="contents_key")
     day = pd.to_datetime(asked["shipped_on"])
     is_from = asked["effective_from"].isna() | (asked["effective_from"] <= day)
     is_valid = is_from & (asked["effective_before"].isna() | (day < asked["effective_before"]))
     asked = asked[is_valid].reset_index(drop=True)
     asked["request_id"] = asked.index.astype(str)
-    put(connection, "plan_requests", asked)
+    put(connection, "plan_asked", asked)
+    write(connection, "plan_requests")
     rating.rate(connection, "cartons.plan_requests", SCHEMAS[1], until=PRICED)
     priced = connection.execute(f"select request_id, expected_cents from {SCHEMAS[1]}.priced").df().dropna()
     found = asked.merge(priced, on="request_id")
-    cents = found["expected_cents"] + found["unit_cost_cents"] + found["cut_cents"]
+    cents = found[["expected_cents", "unit_cost_cents", "cut_cents", "void_cents"]].sum(axis=1)
     return found.assign(best_cents=cents).groupby(["plan_number", "part_number"], as_index=False)[["best_cents"]].min()

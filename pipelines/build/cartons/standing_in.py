@@ -1,7 +1,5 @@
 """Prices what stands in for cartons that are out or hard to order. Call it within `working`, last: it prices again."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from dataclasses import replace
 

@@ -1,7 +1,5 @@
 """Prices the changes of carton together with the other services that are advised. Call it within `working`."""
 
-from __future__ import annotations
-
 import pandas as pd
 
 from models.analyses.services import RULE
@@ -25,13 +23,17 @@ def joint_table(connection: warehouse.Connection, changed: pd.DataFrame, usages:
     changes = late[CHANGE].drop_duplicates(ignore_index=True)
     tied = changes.assign(change_key=changes.index).merge(rules.assign(rule_key=rules.index), on="item_type")
     if tied.empty:
-        return tied.assign(parcel_count=0, refused_parcel_count=0, joint_month_cents=0)
+        return _named(tied).assign(parcel_count=0, refused_parcel_count=0, joint_month_cents=0)
     put(connection, "rules", rules.assign(rule_key=rules.index))
     put(connection, "changed", late.merge(changes.assign(change_key=changes.index), on=CHANGE))
     found = tied.merge(_savings(connection), on=["rule_key", "change_key"], how="left")
     found[SUMS] = found[SUMS].fillna(0).astype("int64")
     months = recent(usages, usages)["shipped_month"].nunique()
-    return found.assign(joint_month_cents=found["joint_cents"] // months)
+    return _named(found).assign(joint_month_cents=found["joint_cents"] // months)
+
+
+def _named(rows: pd.DataFrame) -> pd.DataFrame:
+    return rows.rename(columns={"today_code": "carton_code"})
 
 
 def _savings(connection: warehouse.Connection) -> pd.DataFrame:

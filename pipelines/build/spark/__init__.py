@@ -4,8 +4,6 @@ The texts are the very ones that DuckDB runs, carried over by sqlglot. What come
 had been built there, so that analyses, reviews and letters know no difference.
 """
 
-from __future__ import annotations
-
 import tempfile
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager

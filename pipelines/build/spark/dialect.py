@@ -1,7 +1,5 @@
 """Carries the SQL models from DuckDB's dialect to Spark's. tests/models/sql/test_portable.py says what carries."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping, Sequence
 
 import sqlglot

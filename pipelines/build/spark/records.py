@@ -3,8 +3,6 @@
 A file is named by a digest of its rows: what lies there under its name is what the warehouse holds.
 """
 
-from __future__ import annotations
-
 import hashlib
 from collections.abc import Mapping
 from dataclasses import dataclass

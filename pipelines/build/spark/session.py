@@ -1,7 +1,5 @@
 """A session of Spark: tables shown to it, models run in it. The only user of PySpark."""
 
-from __future__ import annotations
-
 import os
 import shutil
 import warnings

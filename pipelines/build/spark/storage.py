@@ -1,7 +1,5 @@
 """Files under one root, reached as Spark itself reaches them: a folder, an object store or a cluster's file system."""
 
-from __future__ import annotations
-
 import re
 import shutil
 from collections.abc import Iterator

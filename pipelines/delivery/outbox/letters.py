@@ -4,8 +4,6 @@ A sender claims what is due in one short transaction, talks to the server withou
 answers over in another. Instants are UTC, without zone. Only the outbox says when a letter is tried again.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Sequence
 from dataclasses import asdict, dataclass
 from datetime import datetime

@@ -1,7 +1,5 @@
 """Letters that will not be sent any more unless the owner asks: reported once each, and settled by the owner's word."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from datetime import datetime
 from pathlib import Path

@@ -1,7 +1,5 @@
 """The part of sending that needs no warehouse: one sender at a time hands over what it has claimed."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Sequence
 from contextlib import AbstractContextManager
 from functools import partial

@@ -4,8 +4,6 @@ The notes let a sender talk without the warehouse: they are written to the disk 
 the server may have the letter, and the warehouse takes them over afterwards, from whoever sent or died.
 """
 
-from __future__ import annotations
-
 import json
 from pathlib import Path
 

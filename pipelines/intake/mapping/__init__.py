@@ -1,7 +1,5 @@
 """`dunnage map`: look at a file, propose its column map with reasons, and write it into dunnage.toml."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace

@@ -1,7 +1,5 @@
 """Columns of charges of an invoice: told, or found where amounts side by side add up to a total."""
 
-from __future__ import annotations
-
 from collections.abc import Collection, Mapping, Sequence
 
 from models.column_map import Pairing, Sample, WideAmounts, found_amounts, nearest_kind

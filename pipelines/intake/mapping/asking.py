@@ -1,7 +1,5 @@
 """The questions a file leaves open: asked at a terminal, or printed with the option that answers each."""
 
-from __future__ import annotations
-
 import shlex
 from collections.abc import Callable, Iterator, Sequence
 

@@ -1,7 +1,5 @@
 """The key by which files belong together, found by what their columns hold."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path

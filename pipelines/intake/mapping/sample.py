@@ -1,7 +1,5 @@
 """The first rows of a source file as text. Its format is found by looking; the intake's own readers read it."""
 
-from __future__ import annotations
-
 import codecs
 import json
 import tempfile

@@ -1,7 +1,6 @@
 """A proposal as a table to read: what feeds what, how sure, why, and what the user should look at."""
 
-from __future__ import annotations
-
+import shlex
 from collections.abc import Iterator, Mapping, Sequence
 
 from rich.console import Console
@@ -9,7 +8,7 @@ from rich.markup import escape
 from rich.table import Table
 
 from models.cells.decimal_marks import NUMBERS
-from models.column_map import Pairing, Proposal, Question, WideAmounts
+from models.column_map import Pairing, Proposal, Question, WideAmounts, stock_numbers
 from models.column_map.headers import stated_unit
 from models.fields import MEASURED, Quantity
 from models.reference import RECORDS
@@ -31,8 +30,17 @@ def show(proposed: FileProposal, console: Console, units: Units) -> None:
     if proposed.amounts is not None:
         console.print(escape(visible(_spoken_amounts(proposed.amounts))))
     console.print(pairing_table(proposal, units))
-    for line in (*reading_lines(proposed, units.currency), *found.notes, *closing_lines(proposal)):
-        console.print(escape(visible(units.told(line))))
+    closing = (*closing_lines(proposal), *_stock_number_lines(proposed))
+    for line in (*reading_lines(proposed, units.currency), *found.notes, *closing):
+        console.print(escape(visible(units.converted(line))))
+
+
+def _stock_number_lines(proposed: FileProposal) -> Iterator[str]:
+    """That a list of goods can be read a second time, for the stock numbers that sales name."""
+    goods = proposed.proposal.kind == "item_types"
+    if goods and (header := stock_numbers(proposed.found.sample, proposed.proposal.unused)):
+        yield f'"{header}" says which item type each stock number stands for. To take that in as well:'
+        yield f"    dunnage map {shlex.quote(str(proposed.path))} --as skus --name {proposed.name}-skus --write"
 
 
 def _spoken_amounts(found: WideAmounts) -> str:
@@ -44,7 +52,7 @@ def _spoken_amounts(found: WideAmounts) -> str:
 def show_trial(trial: Trial, console: Console, units: Units) -> None:
     """Print how many rows would be accepted, and why not the others."""
     for line in trial_lines(trial):
-        console.print(escape(visible(units.told(line))))
+        console.print(escape(visible(units.converted(line))))
 
 
 def trial_lines(trial: Trial) -> Iterator[str]:
@@ -55,7 +63,7 @@ def trial_lines(trial: Trial) -> Iterator[str]:
     yield f"Dry run: {trial.accepted_count:,} of {trial.row_count:,} rows would be accepted."
     for each in trial.rejections[:MOST_REASONS]:
         where = f"first line {each.first_line:,}"
-        yield f"  {each.rows:,} rejected: {each.column} {each.reason}{spoken_texts(each.texts)}; {where}"
+        yield f"  {each.rows:,} rejected: {each.spoken}{spoken_texts(each.texts)}; {where}"
     if len(trial.rejections) > MOST_REASONS:
         yield f"  and {len(trial.rejections) - MOST_REASONS} more reasons"
 
@@ -134,7 +142,7 @@ def pairing_table(proposal: Proposal, units: Units) -> Table:
             f"{pairing.score:.0%}",
             "; ".join(pairing.reasons),
         )
-        table.add_row(*(escape(visible(cell)) for cell in (*cells, units.told("; ".join(pairing.doubts)))))
+        table.add_row(*(escape(visible(cell)) for cell in (*cells, units.converted("; ".join(pairing.doubts)))))
     return table
 
 

@@ -1,7 +1,5 @@
 """The structure of a text file, found by the width that most of its rows have: marks, header, end of the table."""
 
-from __future__ import annotations
-
 import io
 import re
 from collections import Counter

@@ -1,7 +1,5 @@
 """A dry run: the whole file through the intake's own readers and checks by a proposed map. Nothing is kept."""
 
-from __future__ import annotations
-
 import tempfile
 from collections.abc import Sequence
 from contextlib import closing

@@ -1,7 +1,5 @@
 """Writes a proposed column map into dunnage.toml: comments kept, reasons as comments, the file replaced in one step."""
 
-from __future__ import annotations
-
 import re
 from dataclasses import replace
 from fnmatch import fnmatchcase
@@ -24,7 +22,7 @@ def write_source(folder: Path, proposed: FileProposal, *, is_replacing: bool = F
     """Add the [[source]] to FOLDER/dunnage.toml, or replace the one of the same name; returns the file's path.
 
     Raises ColumnMapError for a map with missing columns, for a name in use, and for a file that another source
-    already takes; SettingsError for a dunnage.toml that cannot be read.
+    already takes as this kind of record; SettingsError for a dunnage.toml that cannot be read.
     """
     _refuse_missing(proposed)
     path = folder / settings.FILE_NAME
@@ -67,8 +65,14 @@ def _refuse_taken(known: settings.Settings, proposed: FileProposal, is_replacing
                 "add --replace where this is the same export; choose another --name and --files where it is another's, "
                 "as of a second carrier",
             )
+        is_same_kind = source.kind == proposed.proposal.kind
         is_same_file = fnmatchcase(proposed.path.name, source.files) or source.files == proposed.files
-        if source.name != proposed.name and is_same_file and source.sheet == proposed.found.source.sheet:
+        if (
+            source.name != proposed.name
+            and is_same_kind
+            and is_same_file
+            and source.sheet == proposed.found.source.sheet
+        ):
             raise ColumnMapError(
                 str(known.folder / settings.FILE_NAME),
                 f"source {source.name!r} already takes this file by {source.files!r}",

@@ -1,7 +1,5 @@
 """What an archived file says of how it was read: key and value in the metadata of Parquet."""
 
-from __future__ import annotations
-
 import json
 from collections.abc import Iterable, Mapping
 from pathlib import Path

@@ -1,7 +1,5 @@
 """Native cells as the text that a person would write, the same in every format of typed values."""
 
-from __future__ import annotations
-
 import math
 from datetime import date, datetime
 

@@ -4,8 +4,6 @@ Both readings agree on every file, which a test holds. Python's tells the rows t
 text, reads on at the next physical line, and marks the rows that it understood although they break the standard.
 """
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import suppress

@@ -4,8 +4,6 @@ Bytes that the encoding does not know stop the file; or, where lines are read on
 escapes them (PEP 383), so that only their line is lost.
 """
 
-from __future__ import annotations
-
 import codecs
 import re
 from collections.abc import Iterator

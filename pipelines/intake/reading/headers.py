@@ -1,7 +1,5 @@
 """Where the table of a text file begins: its headers, found or stated, and what its first rows show."""
 
-from __future__ import annotations
-
 import re
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence

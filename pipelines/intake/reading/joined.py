@@ -1,7 +1,5 @@
 """Files that belong together, read as one table: each row of the first with the row of each other that has its key."""
 
-from __future__ import annotations
-
 from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path

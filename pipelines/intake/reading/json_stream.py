@@ -1,7 +1,5 @@
 """A JSON file of records, decoded value by value, so that memory does not grow with the file."""
 
-from __future__ import annotations
-
 import json
 from collections.abc import Iterator
 from typing import Any, TextIO

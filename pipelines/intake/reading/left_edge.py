@@ -4,8 +4,6 @@ Where the last cells are empty both may be: rows that end in a delimiter, or a f
 in the last. Only a column of numbers or days tells them apart.
 """
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterator, Sequence
 

@@ -7,8 +7,6 @@ cell, and inch marks behind numbers in a column that has several.
 Source: RFC 4180, section 2, for doubled quotes, quoted delimiters and quoted line breaks.
 """
 
-from __future__ import annotations
-
 import re
 from dataclasses import dataclass
 from functools import cached_property

@@ -5,8 +5,6 @@ width: where the lines would be rows of their own, none of them is taken for a r
 only itself; the next physical line is read on.
 """
 
-from __future__ import annotations
-
 import re
 from collections import deque
 from collections.abc import Callable, Iterator

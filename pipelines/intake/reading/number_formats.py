@@ -2,8 +2,6 @@
 18.17.4).
 """
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterable
 from datetime import date, datetime, time, timedelta

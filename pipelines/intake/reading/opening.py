@@ -1,7 +1,5 @@
 """The right reader for a file: by the source's format, or as an export of rejected rows that comes back."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 from dataclasses import replace
 from pathlib import Path

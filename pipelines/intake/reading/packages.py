@@ -4,8 +4,6 @@ Read as a stream, so that memory does not grow with the sheet, and without any l
 says what the two that were compared do not tell.
 """
 
-from __future__ import annotations
-
 import posixpath
 import re
 import zipfile

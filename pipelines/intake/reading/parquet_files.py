@@ -1,7 +1,5 @@
 """Parquet: typed columns, written as the text a person would write, so that one way of reading serves all formats."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache

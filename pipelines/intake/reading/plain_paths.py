@@ -4,8 +4,6 @@ The engine takes `*`, `?` and `[` in a path for a pattern, `name=value` for a pa
 a character plainly in every path. Therefore it is only told fixed names of files, in a folder named without them.
 """
 
-from __future__ import annotations
-
 import os
 import re
 import tempfile

@@ -4,8 +4,6 @@ Plain is a file whose lines all end alike, whose quotes all open or close a cell
 and in which nothing needs a judgement. The proof looks at every byte, at the speed of memory.
 """
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass

@@ -3,8 +3,6 @@
 It holds itself to the limits of the file at hand. Nothing of it is pickled: what comes back to the parent is text.
 """
 
-from __future__ import annotations
-
 import json
 import os
 import signal

@@ -1,7 +1,5 @@
 """Which rows of a text file are records of its table: not its repeated headers, its totals, or what stands below it."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 

@@ -1,7 +1,5 @@
 """Where the table of a sheet begins: which of its first rows holds the headers."""
 
-from __future__ import annotations
-
 import re
 from collections import Counter
 from collections.abc import Collection, Sequence

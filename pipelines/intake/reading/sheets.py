@@ -1,7 +1,5 @@
 """The rows of one sheet of an XLSX file (ECMA-376, part 1), in their order and under their own numbers."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass

@@ -1,7 +1,5 @@
 """What a source states of its text files, as the readers need it."""
 
-from __future__ import annotations
-
 import re
 from dataclasses import replace
 

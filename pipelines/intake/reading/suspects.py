@@ -3,8 +3,6 @@
 They are empty rows, totals, and the header again. What is found may be less than that; what is not found is none.
 """
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass

@@ -1,7 +1,5 @@
 """A text file in UTF-8, opened as often as it is looked at."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass

@@ -3,8 +3,6 @@
 A row's amounts must add up to its total, where the file states one; else each of its charges is rejected.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path

@@ -4,8 +4,6 @@ A file that was attached lies there under what it shows and the SHA-256 of its c
 record: it is in every backup, the same picture twice is one, and a file that was altered no longer has its name.
 """
 
-from __future__ import annotations
-
 import hashlib
 import shutil
 from collections.abc import Iterator, Mapping

@@ -1,7 +1,5 @@
 """A claim's sheet from the warehouse: every fact is a row of it, and what no row says is None."""
 
-from __future__ import annotations
-
 import datetime as dt
 from collections.abc import Mapping
 from dataclasses import replace

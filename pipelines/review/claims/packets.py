@@ -3,8 +3,6 @@
 Nothing that a camera or a buyer added leaves with it: pictures are copied as pixels alone. It goes out by hand.
 """
 
-from __future__ import annotations
-
 import csv
 import io
 import tempfile

@@ -4,8 +4,6 @@ Only three decoders are ever tried, the size is looked at before a pixel is deco
 picture of the pixels alone: no place, no camera, no text, no profile, nothing behind the picture's end.
 """
 
-from __future__ import annotations
-
 import contextlib
 import json
 import re

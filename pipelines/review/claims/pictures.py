@@ -4,8 +4,6 @@ A file that takes too much of the processor or of memory costs the reader its li
 new reader (pipelines/review/claims/picture_reader.py).
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass

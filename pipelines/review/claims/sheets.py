@@ -1,7 +1,5 @@
 """A claim's sheet made whole: records, evidence on record and the shop's own texts, filled in."""
 
-from __future__ import annotations
-
 import datetime as dt
 from dataclasses import replace
 

@@ -3,8 +3,6 @@
 What was said is a row of shop.claim_openings or shop.claim_marks: rows are only added, until the owner erases a claim.
 """
 
-from __future__ import annotations
-
 import datetime as dt
 from collections.abc import Iterator
 from contextlib import contextmanager

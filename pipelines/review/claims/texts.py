@@ -1,7 +1,5 @@
 """The shop's own texts to buyer and carrier: files of a folder, the program's where a file is missing."""
 
-from __future__ import annotations
-
 from pathlib import Path
 
 from models.claims.texts import TEMPLATES, template

@@ -1,7 +1,5 @@
 """What lies in a shop's folder before a restore, and what of it a backup replaces."""
 
-from __future__ import annotations
-
 import os
 from collections.abc import Mapping
 from dataclasses import asdict

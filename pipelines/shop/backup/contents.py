@@ -1,7 +1,5 @@
 """What a backup file holds, read with suspicion: its manifest, and each member held to its name, size and hash."""
 
-from __future__ import annotations
-
 import hashlib
 import json
 import stat

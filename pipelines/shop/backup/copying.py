@@ -5,8 +5,6 @@ has a checksum) and builds indexes new, so that a rotten one is left behind; val
 old blocks stay behind too.
 """
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from pathlib import Path
 

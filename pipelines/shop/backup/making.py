@@ -1,7 +1,5 @@
 """Makes a backup: a proven copy of the warehouse, the archive and what the shop wrote itself, in one file."""
 
-from __future__ import annotations
-
 import filecmp
 import re
 import zipfile

@@ -4,8 +4,6 @@ A backup is a file that somebody hands over. Its member names and its settings a
 every system, whichever one it is restored on.
 """
 
-from __future__ import annotations
-
 import os
 import re
 import unicodedata

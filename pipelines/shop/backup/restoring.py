@@ -1,7 +1,5 @@
 """Puts a backup back: unpacked beside, proven alike and usable, and only then swapped in for what is there."""
 
-from __future__ import annotations
-
 import shutil
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager

@@ -1,7 +1,5 @@
 """Backups that are made by themselves, and the older ones that go: those that a person asked for never do."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterator
 from contextlib import suppress

@@ -5,8 +5,6 @@ file key; HKDF of that gives the keys for the header's code and for the content,
 with their number and a mark on the last, so that none can be altered, moved, left out or cut off unseen.
 """
 
-from __future__ import annotations
-
 import base64
 import hmac
 import os

@@ -1,7 +1,5 @@
 """`dunnage init`: a new shop's folder with a commented dunnage.toml, its folders and files to fill in."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path

@@ -1,7 +1,5 @@
 """The text of a new shop's dunnage.toml: every setting with its meaning, those that matter later as comments."""
 
-from __future__ import annotations
-
 from pathlib import Path
 
 import tomlkit

@@ -5,8 +5,6 @@ tables that `dunnage init` writes beside them. Examples stand in the sheet of me
 template would be imported.
 """
 
-from __future__ import annotations
-
 import csv
 import io
 from collections.abc import Iterator

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import re
 from dataclasses import replace
 from itertools import combinations
 from typing import Literal
@@ -116,6 +117,25 @@ def test_bars_are_as_long_as_their_cells_and_begin_at_one_zero(width: float) -> 
     )
     zeros = {box.right if cell < 0 else box.left for box, cell in zip(boxes, cells, strict=True)}
     assert max(zeros) - min(zeros) <= 0.1
+
+
+@pytest.mark.parametrize("width", WIDTHS)
+@pytest.mark.parametrize("kind", [Kind.BARS, Kind.WATERFALL, Kind.ROW_STACKS, Kind.POINTS])
+def test_upright_lines_run_beside_every_mark_and_through_no_name(kind: Kind, width: float) -> None:
+    shown = next(picture for picture in _pictures(ROWS, PLAIN) if picture.kind is kind)
+    root = parsed(svg(shown, width))
+    lines = [path.attrib["d"] for path in root.iter("path") if path.attrib.get("class") in ("zero", "grid", "limit")]
+    line = "".join(lines)
+    found = [tuple(map(float, each)) for each in re.findall(r"M(\S+) (\S+)V([\d.]+)", line)]
+    pieces = [Box(x - 0.5, top, x + 0.5, end) for x, top, end in found]
+    names = [text for text in texts(root) if width == PHONE or text.text.startswith(tuple(ROWS["item_type"]))]
+    assert len(names) > 2
+    assert [(piece, text.text) for piece in pieces for text in names if piece.meets(text)] == []
+    boxes = [box for mark in marks(root) for box in rects(mark)]
+    assert len(boxes) > 2 or kind is Kind.POINTS
+    assert [
+        box for box in boxes if not any(piece.top < box.top and box.bottom < piece.bottom for piece in pieces)
+    ] == []
 
 
 @pytest.mark.parametrize("width", WIDTHS)

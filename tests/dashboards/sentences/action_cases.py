@@ -14,9 +14,9 @@ WAYS = {"carrier": "Tern", "service": "quick", "other_carrier": "Skua", "other_s
 TO_DO: dict[str, tuple[str, dict[str, Any], dict[str, Any], str]] = {
     "dispute": (
         "dispute",
-        {"line_count": 1, "carrier": "Tern", "named": "1 wrong zone"},
+        {"line_count": 1, "carrier": "Tern", "named": "wrong zone (1)"},
         {"carrier": None},
-        "Dispute 1 charge with Tern: 1 wrong zone",
+        "Dispute 1 charge with Tern: wrong zone (1)",
     ),
     "file": ("claim", {"claim_task": "file", "claim_count": 1}, {"claim_task": "ask"}, "File 1 claim"),
     "ask": ("claim", {"claim_task": "ask", "claim_count": 2}, {"claim_task": "file"}, "Ask after 2 claims"),
@@ -51,7 +51,7 @@ TO_DO: dict[str, tuple[str, dict[str, Any], dict[str, Any], str]] = {
         "choice",
         {"more_damaged_count": 1},
         {"more_damaged_count": None},
-        "means about 1 more broken parcel a year",
+        "may cost less, with about 1 more broken parcel a year to be expected",
     ),
     "trial": ("trial", {"wait_parcels": 30}, {"wait_parcels": None}, "pack 30 more parcels each with"),
     "trial_of_any_size": ("trial", {"wait_parcels": None}, {"wait_parcels": 30}, "pack more parcels each with"),

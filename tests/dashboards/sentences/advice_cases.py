@@ -14,8 +14,8 @@ TOTALS, CROSSINGS, TERMS = "comparison.totals", "comparison.crossings", "compari
 WHOLE, PART = row(ALL, not_looked_at="nothing"), row(ALL, not_looked_at="cartons")
 
 
-def _charge(short: int, cents: int = -700, *, is_too_few: bool = False) -> Tables:
-    return row(GUIDANCE, shortfall_cents=short, margin_cents=cents, is_too_few=is_too_few, parcel_count=1)
+def _charge(short: int, cents: int = -700, *, is_too_few: bool = False, **cells: str) -> Tables:
+    return row(GUIDANCE, shortfall_cents=short, margin_cents=cents, is_too_few=is_too_few, parcel_count=1, **cells)
 
 
 def _ladder(step: str, cents: int, parcels: int = 1) -> Tables:
@@ -78,8 +78,13 @@ CASES: dict[str, Case] = {
     ),
     "actions.together": Case(
         row(ALL, action_count=2),
-        (row(ALL, action_count=1), row(ALL, action_count=0)),
+        (row(ALL, action_count=1), row(ALL, action_count=0), row(ALL, action_count=2, expected_month_cents=0)),
         "All 2 actions together are expected to bring $12.50 a month and $12.50 once.",
+    ),
+    "actions.together_once": Case(
+        row(ALL, action_count=2, expected_month_cents=0),
+        (row(ALL, action_count=2), row(ALL, action_count=1, expected_month_cents=0), rows(ALL)),
+        "All 2 actions together are expected to bring $12.50 once.",
     ),
     "actions.costs_once": Case(
         row(ALL, once_cost_cents=1_250),
@@ -103,6 +108,11 @@ CASES: dict[str, Case] = {
         _charge(100),
         (_charge(100, 700), _charge(0), _charge(100, is_too_few=True), rows(GUIDANCE)),
         "Largest loss in twelve months: anvil to anvil zones, on 1 parcel.",
+    ),
+    "guidance.lost_most_anywhere": Case(
+        _charge(100, zone_band="unknown"),
+        (_charge(100), _charge(0, zone_band="unknown")),
+        "Largest loss in twelve months: anvil, on 1 parcel.",
     ),
     "guidance.none_short": Case(_charge(0), (_charge(1), _charge(0, is_too_few=True), rows(GUIDANCE))),
     "guidance.too_few": Case(_charge(1, is_too_few=True), (_charge(1), rows(GUIDANCE))),

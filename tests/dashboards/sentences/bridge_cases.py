@@ -26,6 +26,10 @@ STEPS = _bridge(
     ("prices", -200, -150), ("damage", 90, 50), ("material", 10, 10), ("mix", 150, 100), ("volume", -400, -300)
 )
 ONE_ITEM = _bridge(("prices", -200, -200), ("damage", 50, 50), ("mix", 150, 150))
+NO_ITEM = {
+    name: steps.assign(main_item_type="unknown")
+    for name, steps in _bridge(("prices", -200, -150), ("damage", 50, 40), ("mix", 150, 90)).items()
+}
 NO_STEP = _bridge(("prices", 0, 0), ("volume", 0, 0))
 ONLY_GIVEN = _bridge(("prices", 0, 0), ("volume", -400, -300))
 
@@ -69,13 +73,13 @@ CASES: dict[str, Case] = {
         "Hurt most, of what can be acted on: prices, -$2.00; kettle alone -$1.50.",
     ),
     "bridge.hurt_most_one_item": Case(
-        {**EQUAL, **ONE_ITEM},
+        {**EQUAL, **NO_ITEM},
         ({**EQUAL, **STEPS}, {**UNEQUAL, **ONE_ITEM}),
         "Hurt most, of what can be acted on: prices, -$2.00.",
     ),
     "bridge.helped_most": Case(
         {**EQUAL, **STEPS},
-        ({**UNEQUAL, **STEPS}, {**EQUAL, **ONE_ITEM}, {**EQUAL, **NO_STEP}),
+        ({**EQUAL, **NO_ITEM}, {**UNEQUAL, **STEPS}, {**EQUAL, **ONE_ITEM}, {**EQUAL, **NO_STEP}),
         "Helped most, of what can be acted on: damage, +$0.90; kettle alone +$0.50.",
     ),
     "bridge.helped_most_one_item": Case({**EQUAL, **ONE_ITEM}, ({**EQUAL, **STEPS}, {**UNEQUAL, **ONE_ITEM})),

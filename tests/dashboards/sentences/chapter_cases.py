@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from tests.dashboards.sentences.cases import BEFORE, Case, Tables, coverage, margin, one_month, row, rows
-from tests.dashboards.sentences.completed_cases import month
+from tests.dashboards.sentences.completed_cases import NOT_KNOWN, month
 
 CAUSES, ITEM_TYPES, NEAR = "analysis.causes", "marts.item_type_costs", "marts.near_miss_totals"
 RATES, CLAIMED, LADDER = "analysis.damage_rates", "marts.damage_year", "analysis.carton_ladder_months"
@@ -78,7 +78,8 @@ CASES: dict[str, Case] = {
     "chapter.damage_highest": Case(
         {**_rate()},
         (_rate(is_too_few=True), _rate(claim_count=2), _rate(parcel_count=49), _rate(packing_method="unknown")),
-        "anvil packed with straw had the highest damage rate, 13% (14 of 113 parcels so far)",
+        "anvil packed with straw had the highest damage rate of those with enough claims to judge, 13% (14 of 113 "
+        "parcels so far)",
     ),
     "chapter.damage_highest_item": Case(
         _rate(packing_method="unknown"),
@@ -88,7 +89,7 @@ CASES: dict[str, Case] = {
             _rate(packing_method="unknown", item_type="unknown"),
             rows(RATES, RATE | {"claim_count": 2}, RATE | {"packing_method": "unknown"}),
         ),
-        "anvil had the highest damage rate, 13% (14 of 113 parcels so far)",
+        "anvil had the highest damage rate of those with enough claims to judge, 13% (14 of 113 parcels so far)",
     ),
     "chapter.damage_claims": Case(
         _claims(),
@@ -143,10 +144,23 @@ CASES: dict[str, Case] = {
     ),
     "front.interval": Case(
         month(completed_margin_cents=-12_345, billed_part=0.25),
-        (month(completed_margin_cents=-5, is_completed=True), rows("analysis.completed_months")),
+        (month(completed_margin_cents=-5, is_completed=True), month(**NOT_KNOWN), rows("analysis.completed_months")),
         "25% of the carriage expected is billed; eight of ten such months end between",
     ),
-    "front.lost": Case(_made(-500), (_made(0), _made(-500, charged_count=79), FEW), "lost money: -$5.00 on 80 parcels"),
+    "front.billed_so_far": Case(
+        month(billed_part=0.25, **NOT_KNOWN),
+        (month(billed_part=0.25), month(is_completed=None, **NOT_KNOWN), rows("analysis.completed_months")),
+        "25% of the carriage expected is billed.",
+    ),
+    "front.lost": Case(
+        _made(-500),
+        (
+            *(_made(0), _made(-500, charged_count=79), FEW),
+            # Claims may still come, and too few tell how many.
+            {**_made(-500), **row("analysis.completed_months", is_completed=None, parcel_count=80, **NOT_KNOWN)},
+        ),
+        "lost money: -$5.00 on 80 parcels",
+    ),
     "front.made": Case(_made(0), (_made(-1), _made(0, charged_count=79)), "paid for itself: $0.00 on 80 parcels"),
     "front.lost_so_far": Case(
         _made(-500, charged_count=79), (_made(-500), _made(0, charged_count=79)), "so far: -$5.00"

@@ -8,7 +8,7 @@ import pandas as pd
 
 from tests.dashboards.sentences.cases import BEFORE, Case, Tables, coverage, row, rows
 
-COMPLETED, GAPS, LAGS = "analysis.completed_months", "marts.record_gaps", "analysis.reporting_lag"
+COMPLETED, GAPS = "analysis.completed_months", "marts.record_gaps"
 OPEN: dict[str, Any] = {
     "parcel_count": 80,
     "billed_cents": 70_000,
@@ -35,7 +35,7 @@ def month(benched: int = 80, by_invoice: int = 0, **cells: Any) -> Tables:
     return {**row(COMPLETED, **{**OPEN, **cells}), **row("marts.coverage", **known)}
 
 
-def two(change: int, low: int, high: int, benched_before: int = 80, **cells: Any) -> Tables:
+def two(change: int, low: int | None, high: int | None, benched_before: int = 80, **cells: Any) -> Tables:
     """Two months; the change with its limits."""
     changed = {"completed_change_cents": change, "change_low_cents": low, "change_high_cents": high, **cells}
     earlier = {"shipped_month": BEFORE}
@@ -50,12 +50,9 @@ SOLD = row(GAPS, gap="sales without a parcel", due_count=60, missing_count=2)
 UNLINKED = row(GAPS, gap="sales without a parcel", due_count=60, missing_count=60)
 BETTER, WORSE, UNSURE, SURE = two(900, 100, 1_700), two(-900, -1_700, -1), two(900, -1, 1_700), two(900, 900, 900)
 FIRST = month()
-FEW_CLAIMS = row(LAGS, is_default=True, claim_count=5)
-# How much damage is still to come is not known, so nothing proves a side.
-BETTER_SO_FAR, WORSE_SO_FAR, SAME_SO_FAR = (
-    {**two(*change, damage_to_come_cents=None), **FEW_CLAIMS}
-    for change in ((900, 100, 1_700), (-900, -1_700, -1), (0, 0, 0))
-)
+# How much damage is still to come is not known, so there are no limits and nothing proves a side.
+NOT_KNOWN: dict[str, Any] = dict.fromkeys(("damage_to_come_cents", "completed_low_cents", "completed_high_cents"))
+BETTER_SO_FAR, WORSE_SO_FAR, SAME_SO_FAR = (two(change, None, None, **NOT_KNOWN) for change in (900, -900, 0))
 
 # Five of eighty parcels may be of the month before that in which they count.
 LATE = {**coverage(9, dated_by_invoice_count=5), "shipped_month": pd.Timestamp("2027-04-01")}
@@ -68,7 +65,7 @@ CASES: dict[str, Case] = {
             month(by_invoice=5),
             {**month(), **rows("marts.coverage", coverage(), LATE)},
         ),
-        "shipping in March 2027 is expected to lose money: -$50.00 on 80 parcels (interval -$80.00 to -$20.00).",
+        "shipping in March 2027 is expected to lose money: -$50.00 on 80 parcels.",
     ),
     "completed.made": Case(
         {**NO_BENCH, **SOLD, **row(COMPLETED, **{**OPEN, "completed_margin_cents": 5})},
@@ -78,12 +75,17 @@ CASES: dict[str, Case] = {
     "completed.lost_with_sales": Case(
         month(sales_to_ship_count=1),
         (month(sales_to_ship_count=0), month(sales_to_ship_count=1, completed_margin_cents=5)),
-        "is expected to lose money: -$50.00 on 80 parcels and 1 sale without one (interval",
+        "is expected to lose money: -$50.00 on 80 parcels and 1 sale without one.",
     ),
     "completed.made_with_sales": Case(
         month(sales_to_ship_count=2, completed_margin_cents=5),
         (month(completed_margin_cents=5, sales_to_ship_count=0), month(sales_to_ship_count=2)),
         "is expected to pay for itself: $0.05 on 80 parcels and 2 sales without one",
+    ),
+    "completed.interval": Case(
+        month(),
+        (month(is_completed=True), month(**NOT_KNOWN), month(is_completed=None, **NOT_KNOWN), NO_BENCH),
+        "Eight of ten such months end between -$80.00 and -$20.00.",
     ),
     "completed.billed_so_far": Case(
         month(),
@@ -97,18 +99,15 @@ CASES: dict[str, Case] = {
     ),
     "completed.damage_to_come": Case(
         month(),
-        (month(damage_to_come_cents=0), month(damage_to_come_cents=None), month(is_completed=True)),
+        (
+            *(month(damage_to_come_cents=0), month(damage_to_come_cents=None)),
+            *(month(is_completed=True), month(is_completed=None)),
+        ),
         "Damage still to be reported, less what carriers pay for it: $30.00 (interval $0.00 to $60.00).",
     ),
     "completed.damage_not_known": Case(
-        {**month(damage_to_come_cents=None), **FEW_CLAIMS},
-        (
-            {**month(), **FEW_CLAIMS},
-            month(damage_to_come_cents=None),
-            {**month(damage_to_come_cents=None), **row(LAGS, is_default=False, claim_count=60)},
-            {**month(damage_to_come_cents=None), **row(LAGS, is_default=True, claim_count=0)},
-            {**month(damage_to_come_cents=None, is_completed=True), **FEW_CLAIMS},
-        ),
+        month(is_completed=None, **NOT_KNOWN),
+        (month(), month(damage_to_come_cents=None, is_completed=True), month(benched=0, **NOT_KNOWN)),
         "too few claims on record say how late they come.",
     ),
     "completed.recovery_to_come": Case(

@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 from tests.dashboards.sentences.bridge_cases import STEPS
-from tests.dashboards.sentences.cases import BEFORE, Case, Tables, margin, one_month, row, rows, states
+from tests.dashboards.sentences.cases import BEFORE, Case, Tables, coverage, margin, one_month, row, rows, states
 from tests.dashboards.sentences.margin_cases import EQUAL
 
 CHECKS, MARGIN, YEAR = "marts.billing_checks", "marts.shipping_margin", "marts.margin_year"
+GOODS = "marts.item_type_costs"
 UNCHECKED = row(CHECKS, charged_count=9, checked_parcel_count=0)
 CHECKED_BEFORE = rows(CHECKS, {"shipped_month": BEFORE}, {"charged_count": 9, "checked_parcel_count": 0})
-DECISIONS = "analysis.packing_decision"
-NO_CARRIAGE = row(DECISIONS, method_carriage_cents=None)
 NO_BILL = row(CHECKS, charged_count=0, checked_parcel_count=0)
 
 
@@ -30,11 +29,32 @@ def _pair(now: int, before: int) -> Tables:
     return {**EQUAL, **rows(MARGIN, *months)}
 
 
+def _sold(parcels: int) -> Tables:
+    return row("marts.coverage", **coverage(sold_parcel_count=parcels))
+
+
 CASES: dict[str, Case] = {
     "missing.tariff": Case(
         {**one_month(), **UNCHECKED},
         ({**one_month(), **CHECKED_BEFORE}, {**one_month(), **NO_BILL}, UNCHECKED, one_month()),
         "of the $800.00 billed for March 2027",
+    ),
+    "missing.tax": Case(
+        {**row(MARGIN, **margin(-500), tax_cents=900), **UNCHECKED},
+        (
+            {**row(MARGIN, **margin(-500), tax_cents=0), **UNCHECKED},
+            {**row(MARGIN, **margin(-500), tax_cents=900), **CHECKED_BEFORE},
+        ),
+        "$9.00 of the $800.00 billed count as a cost",
+    ),
+    "missing.goods": Case(
+        {**row(GOODS, item_type="unknown", parcel_count=70), **_sold(75)},
+        (
+            {**row(GOODS, item_type="unknown", parcel_count=70), **_sold(10)},
+            {**row(GOODS, item_type="tripod", parcel_count=70), **_sold(75)},
+            row(GOODS, item_type="unknown", parcel_count=0),
+        ),
+        "of 70 parcels of March 2027 the item type is not known",
     ),
     "missing.charges": _absent("charges", "Without them there is no margin."),
     "missing.sales": _absent("sales", "towards the $800.00 billed for March 2027"),
@@ -45,11 +65,6 @@ CASES: dict[str, Case] = {
     "missing.item_types": _absent("item_types", "which carton the goods need"),
     "missing.returns": _absent("returns", "The margin of -$5.00 counts none."),
     "missing.labels": _absent("labels", "which labels were paid and never used"),
-    "decision.cost_without_carriage": Case(
-        NO_CARRIAGE,
-        (row(DECISIONS), {**states(claims=0), **NO_CARRIAGE}),
-        "$12.50 + expected damage $12.50, carton and postage left out",
-    ),
     "margin.few_parcels": Case(
         one_month(parcels=29), (one_month(parcels=30), {}), "In March 2027 29 parcels are counted, too few"
     ),

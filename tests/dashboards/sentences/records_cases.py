@@ -21,13 +21,23 @@ def _states(rejected: int, accepted: int) -> Tables:
     return row("marts.record_states", kind="sales", row_count=accepted, rejected_count=rejected)
 
 
+def _both(rejected: int) -> Tables:
+    kinds = ({"kind": "sales", "rejected_count": 4}, {"kind": "packing_methods", "rejected_count": rejected})
+    return rows("marts.record_states", *({"row_count": 10, **each} for each in kinds))
+
+
 PACKING = ("carton_cents", "material_cents", "labour_cents")
 UNPACKED = row(MARGIN, margin_cents=-500, parcel_count=80, **dict.fromkeys(PACKING))
 CASES: dict[str, Case] = {
     "uncounted.rejected": Case(
         _states(2, 180),
-        (_states(0, 180), _states(1, 180), {}),
+        (_states(0, 180), _states(1, 180), _both(7), {}),
         "Rejected on import and not counted: 2 rows of sales.",
+    ),
+    "uncounted.rejected_several": Case(
+        _both(7),
+        (_both(0), _states(7, 180), {}),
+        "Rejected on import and not counted: 7 rows of packing methods, and rows of other kinds of record.",
     ),
     "uncounted.damage": Case(
         {**one_month(), **states(claims=0)},
@@ -36,6 +46,11 @@ CASES: dict[str, Case] = {
     ),
     "uncounted.packing": Case(
         UNPACKED, (one_month(), row(MARGIN, margin_cents=None, **dict.fromkeys(PACKING))), "no cartons, material or"
+    ),
+    "uncounted.cartons": Case(
+        row(MARGIN, margin_cents=-500, parcel_count=80, carton_cents=None, material_cents=None, labour_cents=90),
+        (UNPACKED, one_month(), row(MARGIN, margin_cents=-500, parcel_count=80, carton_cents=None, labour_cents=90)),
+        "counts packing time, but no cartons",
     ),
     "records.some_billed": Case(
         one_month(charged_count=79),

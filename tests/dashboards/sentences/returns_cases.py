@@ -6,7 +6,7 @@ from typing import Any
 
 import pandas as pd
 
-from tests.dashboards.sentences.cases import BEFORE, MONTH, Case, Tables, one_month, row, rows, states
+from tests.dashboards.sentences.cases import BEFORE, MONTH, Case, Tables, margin, one_month, row, rows, states
 
 RETURNS = "marts.returns"
 NOW = pd.Timestamp(MONTH)
@@ -16,12 +16,28 @@ def _back(month: pd.Timestamp = NOW, **cells: Any) -> Tables:
     return row(RETURNS, shipped_month=month, **cells)
 
 
+NO_LOSS, NO_CARRIAGE, NO_COST = (
+    {**_back(), **row("marts.shipping_margin", **{**margin(-500, 80), **dict.fromkeys(none, 0)})}
+    for none in (["depreciation_cents"], ["return_carriage_cents"], ["depreciation_cents", "return_carriage_cents"])
+)
+
 CASES: dict[str, Case] = {
     "returns.month": Case(
         {**one_month(), **_back()},
-        ({**one_month(), **_back(BEFORE)}, {**one_month(), **rows(RETURNS)}, _back()),
+        ({**one_month(), **_back(BEFORE)}, {**one_month(), **rows(RETURNS)}, _back(), NO_LOSS, NO_CARRIAGE, NO_COST),
         "came back undamaged cost $12.50 for the way back and lost $12.50",
     ),
+    "returns.way_back": Case(
+        NO_LOSS,
+        ({**one_month(), **_back()}, NO_CARRIAGE, NO_COST),
+        "cost $12.50 for the way back; no loss of their worth is on record.",
+    ),
+    "returns.worth": Case(
+        NO_CARRIAGE,
+        ({**one_month(), **_back()}, NO_LOSS, NO_COST),
+        "lost $12.50 of their worth; no cost of the way back is on record.",
+    ),
+    "returns.no_cost": Case(NO_COST, ({**one_month(), **_back()}, NO_LOSS, NO_CARRIAGE)),
     "returns.unsold": Case(
         rows(
             RETURNS,

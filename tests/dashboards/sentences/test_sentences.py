@@ -56,14 +56,14 @@ def cases() -> dict[str, Case]:
 
 
 def told(entry: Entry, known: Records) -> str:
-    return " | ".join(sentences.text(sentence, UNITS) for sentence in entry.told(known))
+    return " | ".join(sentences.text(sentence, UNITS) for sentence in entry.stated(known))
 
 
 def test_each_id_stands_once_and_each_topic_has_cases_for_all_of_its_own() -> None:
     listed = [entry.id for topic in topics() for entry in topic.ENTRIES]
     assert sorted(listed) == sorted(set(listed)) == sorted(entries())
     files = {path.stem for path in (ROOT / "dashboards" / "sentences").glob("*.py")}
-    assert files - {"__init__", "entry", "grounds", "sheet"} == set(sentences.TOPICS)
+    assert files - {"__init__", "entry", "grounds", "open_months", "sheet"} == set(sentences.TOPICS)
     assert sum(len(topic.CASES) for topic in topics_of_cases()) == len(cases())
     assert sorted(cases()) == PROVEN
 
@@ -168,7 +168,7 @@ def test_rows_are_told_one_by_one_in_their_order() -> None:
         "marts.coverage", "x.y", "{charged_count:bill is/bills are} here.", lambda r: r.table("marts.coverage")
     )
     assert told(entry, known) == "1 bill is here. | 2 bills are here."
-    spoken = list(entry.told(known))
+    spoken = list(entry.stated(known))
     assert [part.row for sentence in spoken for part in sentence if not isinstance(part, str)] == [0, 1]
 
 
@@ -197,7 +197,7 @@ def test_only_the_deadline_is_compared_with_the_day_of_making() -> None:
 
 def test_measures_are_in_the_units_of_the_shop() -> None:
     case, metric = cases()["packing.carton"], Units("USD", METRIC)
-    (sentence,) = entries()["packing.carton"].told(records(case.shows))
+    (sentence,) = entries()["packing.carton"].stated(records(case.shows))
     assert sentences.text(sentence, metric) == "Packing in K-1, inside 10.2 x 10.2 x 10.2 cm, as sent."
 
 

@@ -9,7 +9,7 @@ import sys
 import pytest
 
 from dashboards import claim_sheet
-from dashboards.sentences.sheet import SheetEntry, entries, told
+from dashboards.sentences.sheet import SheetEntry, entries, stated
 from tests.dashboards.sentences.sheet_cases import CASES, FILE, FILING, NOTICE, SheetCase, sheet
 
 PLACES = (claim_sheet.NEXT, claim_sheet.EVIDENCE, claim_sheet.RECOVERY, claim_sheet.LESSON)
@@ -22,19 +22,19 @@ def test_each_id_has_a_case_and_a_place() -> None:
 @pytest.mark.parametrize("id", sorted(CASES))
 def test_it_is_told_where_the_sheet_proves_it_and_suppressed_where_it_does_not(id: str) -> None:
     case: SheetCase = CASES[id]
-    (said,) = told([id], case.shows)
+    (said,) = stated([id], case.shows)
     assert case.says in said and not re.search(r"[{}]|None", said)
-    assert [told([id], each) for each in case.hides] == [[]] * len(case.hides)
+    assert [stated([id], each) for each in case.hides] == [[]] * len(case.hides)
 
 
 def test_a_sentence_with_an_unknown_fact_is_not_told() -> None:
     entry = SheetEntry("sheet.x", "{what} and {else_}.", lambda sheet: [{"what": "one", "else_": None}])
-    assert list(entry.told(FILE)) == []
+    assert list(entry.stated(FILE)) == []
 
 
 def test_two_deadlines_that_passed_agree_in_number() -> None:
     late = sheet(terms=[NOTICE, FILING], shipped=40)
-    assert told(["sheet.passed"], late) == ["The deadlines to tell the carrier and to file the claim have passed."]
+    assert stated(["sheet.passed"], late) == ["The deadlines to tell the carrier and to file the claim have passed."]
 
 
 def test_a_sheet_loads_no_table() -> None:

@@ -7,6 +7,7 @@ from typing import Any
 from tests.dashboards.sentences.cases import Case, Tables, row, rows, states
 
 TRIALS, PROPOSALS = "analysis.trials", "analysis.trial_proposals"
+DECISIONS = "analysis.packing_decision"
 
 
 def _trial(state: str, verdict: str, **more: Any) -> Tables:
@@ -24,13 +25,13 @@ CASES: dict[str, Case] = {
     "trials.running": Case(
         _trial("running", "too early"),
         (_trial("ended", "too early"), _trial("ended", "breaks less"), rows(TRIALS)),
-        "anvil, straw against wool (t1): running since 1 Mar 2027, at the latest until 1 Mar 2027; 60 claims on 1 "
+        "anvil, straw against wool (t1): from 1 Mar 2027 until 1 Mar 2027 at the latest; so far 60 claims on 1 "
         "parcel with straw, 60 on 60 with wool.",
     ),
     "trials.less": Case(
         _trial("ended", "breaks less", measured_ratio=0.4),
         (_trial("ended", "breaks more"), _trial("ended", "breaks less", measured_ratio=None)),
-        "straw breaks less. Damage with straw / wool: 0.4 (1.5 to 1.5);",
+        "ended; the records up to 1 Mar 2027 prove that straw breaks less. Damage with straw / wool: 0.4 (1.5 to 1.5);",
     ),
     "trials.more": Case(
         _trial("ended", "breaks more"),
@@ -40,12 +41,22 @@ CASES: dict[str, Case] = {
     "trials.no_difference": Case(
         _trial("ended", "no difference seen"),
         (_trial("running", "no difference seen"), _trial("ended", "not settled")),
-        "Use the cheaper one.",
+        "A difference is not proven, and one as large as the target of 1.5 is ruled out.",
     ),
     "trials.not_settled": Case(
         _trial("ended", "not settled"),
-        (_trial("running", "too early"), _trial("ended", "no difference seen")),
+        (_trial("running", "too early"), _trial("ended", "no difference seen"), _trial("ended", "too early")),
         "the parcels were too few to tell;",
+    ),
+    "trials.waits_for_claims": Case(
+        _trial("ended", "too early"),
+        (_trial("running", "too early"), _trial("ended", "not settled")),
+        "ended, and not settled so far;",
+    ),
+    "trials.without_claims": Case(
+        {**_trial("running", "too early", usual_claim_count=None), **states(claims=0)},
+        (_trial("running", "too early"), {**rows(TRIALS), **states(claims=0)}),
+        "No claims are on record",
     ),
     "trials.unassigned": Case(
         _trial("running", "too early", unassigned_count=1),
@@ -67,7 +78,22 @@ CASES: dict[str, Case] = {
     "trials.too_long": Case(
         _offer(days=366, parcels=2_474), (_offer(), _offer("seldom used", days=366)), "would take 2,474 parcels"
     ),
-    "trials.no_offer": Case(rows(PROPOSALS), ({**rows(PROPOSALS), **states(claims=0)}, _offer(), {})),
+    "trials.none_within_a_year": Case(
+        _offer(days=366), (_offer(), rows(PROPOSALS), rows(PROPOSALS, {"needed_days": 400}, {"needed_days": 300}))
+    ),
+    "trials.no_offer": Case(
+        {**rows(PROPOSALS), **row(DECISIONS)},
+        ({**rows(PROPOSALS), **row(DECISIONS), **states(claims=0)}, rows(PROPOSALS), _offer(), {}),
+    ),
+    "trials.no_costs": Case(
+        {**rows(PROPOSALS), **rows(DECISIONS)},
+        (
+            {**rows(PROPOSALS), **rows(DECISIONS), **states(claims=0)},
+            {**rows(PROPOSALS), **row(DECISIONS)},
+            rows(PROPOSALS),
+            _offer(),
+        ),
+    ),
     "trials.no_claims": Case(
         {**rows(PROPOSALS), **states(claims=0)}, ({**rows(PROPOSALS), **states(claims=1)}, rows(PROPOSALS), _offer())
     ),

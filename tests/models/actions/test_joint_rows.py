@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pandas as pd
 
-from models.actions.action import CARRIAGE
+from models.actions.action import CARRIAGE, PACKING
 from models.actions.joint import done_together, excludes
 from models.actions.priced_together import priced_together
 from models.actions.savings import carton_actions
@@ -101,3 +101,15 @@ def test_sizes_are_priced_with_services_as_their_parcels_are_added_up() -> None:
     # A rule that came after the sizes were chosen was not priced with them.
     later = replace(SERVICE, evidence=f"{SERVICE.evidence} later")
     assert excludes(tied[1], later) and excludes(tied[2], later)
+
+
+def test_what_brings_nothing_and_excludes_nothing_is_no_other_way() -> None:
+    (done,) = done_together([action(50), action(-5, "K-2")])
+    assert (done.saving_cents, list(done.other_ways)) == (50, [])
+
+
+def test_what_two_save_together_is_added_to_the_cent_where_the_lesser_saves_no_carriage_itself() -> None:
+    lesser = action(0, facts={"item_type": "tripod"}, evidence="packed", joint_cents={"other": 7})
+    lesser = replace(lesser, month_cents={("tripod", PACKING): 20})
+    found = done_together([lesser, action(50, evidence="other")])
+    assert found[0].month_cents == {("tripod", PACKING): 20, ("tripod", CARRIAGE): 7}

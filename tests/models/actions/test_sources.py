@@ -10,14 +10,17 @@ import pytest
 
 from dashboards.word_columns import TO_DO, written
 from models.actions.action import CARRIAGE, INCOME, PACKING, Action, confidence_words
+from models.actions.joint import excludes
 from models.actions.money_back import CHANCES, claim_actions, dispute_actions
 from models.actions.savings import carton_actions, charge_actions, near_miss_actions, packing_actions
+from models.actions.services import service_actions
 from models.analyses.actions import SOURCES, compute, in_order, ranked
 from models.analyses.question import Question
 from models.columns.billing import DIFFERENCES
 from models.contracts import validated
 from models.shop_units import METRIC, Units
 from models.tables import TABLES
+from tests.models.actions.test_services import advised_rule
 
 INCHES = Units("USD")
 OUTCOMES = pd.DataFrame(columns=["difference_class", "won_count", "lost_count"])
@@ -41,7 +44,7 @@ def test_disputes_of_a_carrier_are_one_action_with_the_first_day() -> None:
     later = dispute(difference_class="wrong zone", line_count=2, outstanding_cents=4_000)
     later["last_dispute_on"] = pd.Timestamp("2026-12-01")
     (found,) = dispute_actions(frame(dispute(), later), OUTCOMES)
-    assert words(found) == ["Dispute 5 charges with Northline: 2 wrong zone and 3 duplicate line"]
+    assert words(found) == ["Dispute 5 charges with Northline: wrong zone (2) and duplicate line (3)"]
     assert (found.once_cents, found.due_on) == (4_900, dt.date(2026, 12, 1))
     assert found.confidence == pytest.approx(0.8)
 
@@ -159,11 +162,17 @@ def decision(**more: Any) -> dict[str, Any]:
 METHODS = frame({"packing_method": "paper", "clearance_in": 1.0}, {"packing_method": "foam", "clearance_in": 1.0})
 
 
-def test_a_method_that_needs_more_room_excludes_changes_of_carton_for_the_present_one() -> None:
-    thick = METHODS.assign(clearance_in=[1.0, 1.5])
-    unknown = METHODS.iloc[:1]
-    found = [packing_actions(frame(decision()), methods)[0].touched for methods in (METHODS, thick, unknown)]
-    assert found == [frozenset(), frozenset({("tripod", "")}), frozenset({("tripod", "")})]
+def test_a_method_of_other_room_changes_the_parcels_carriage() -> None:
+    """It begins where the changes of carton from stock end with less room, and excludes them with more, or unknown."""
+    thin, thick = (METHODS.assign(clearance_in=[1.0, inches]) for inches in (0.5, 1.5))
+    (same, *others) = (
+        packing_actions(frame(decision()), methods)[0] for methods in (METHODS, thin, thick, METHODS.iloc[:1])
+    )
+    assert same.touched == frozenset() and not same.plan
+    assert [each.touched for each in others] == [frozenset({("tripod", "")})] * 3
+    (change,), (service,) = carton_actions(frame(carton())), service_actions(advised_rule(100, 100, 100))
+    assert [excludes(change, each) for each in (same, *others)] == [False, False, True, True]
+    assert [excludes(service, each) for each in (same, *others)] == [False, True, True, True]
 
 
 def test_packing_changes_and_trials() -> None:
@@ -178,7 +187,7 @@ def test_packing_changes_and_trials() -> None:
     assert words(*found) == [
         "tripod: pack with foam instead of paper",
         "mount: pack 240 more parcels each with foam and paper, then decide",
-        "rod: foam instead of paper costs less and means about 3 more broken parcels a year",
+        "rod: foam instead of paper may cost less, with about 3 more broken parcels a year to be expected",
     ]
     assert found[0].month_cents == {("tripod", PACKING): 10_000}
     assert found[0].month_limits == (-1_000, 20_000)
@@ -197,11 +206,12 @@ def test_charges_name_the_item_types_that_lose_most() -> None:
     few = advised(item_type="dome", is_too_few=True)
     paid = advised(item_type="mount", margin_cents=90_000)
     less = advised(item_type="eyepiece", margin_cents=-120_000)
-    (found,) = charge_actions(frame(less, advised(), near, few, paid))
+    unknown = advised(item_type="unknown")
+    (found,) = charge_actions(frame(less, advised(), near, few, paid, unknown))
     assert words(found) == ["Charge more for shipping, or keep more in the item price: tripod and eyepiece"]
     assert found.month_cents == {("tripod", INCOME): 120_000, ("eyepiece", INCOME): 10_000}
     assert found.parcel_count == 30
-    assert charge_actions(frame(paid)) == []
+    assert charge_actions(frame(paid, unknown)) == []
 
 
 def test_the_best_worth_in_a_year_stands_first() -> None:

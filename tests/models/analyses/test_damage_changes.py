@@ -60,6 +60,17 @@ def test_goods_with_a_change_of_their_own_are_no_control() -> None:
     assert not only(rows, decision_id="tripod")["has_control"]
 
 
+def test_the_next_change_of_the_same_goods_ends_what_can_be_told_of_the_first() -> None:
+    """The first of June, a month after; what is sent from then on counts for neither."""
+    first, second = decision("tripod", "2026-05-01"), decision("tripod", "2026-06-01", decision_id="again")
+    rows = judged(first, second, before=40, after=30)
+    again, alone = only(rows, decision_id="tripod"), only(judged(first, before=40, after=30))
+    assert again["changed_again_on"] == pd.Timestamp("2026-06-01")
+    assert again["claims_expected"] < 0.3 * alone["claims_expected"]
+    assert pd.isna(alone["changed_again_on"])
+    assert pd.isna(only(rows, decision_id="again")["changed_again_on"])
+
+
 def test_looks_are_the_month_ends_of_the_records() -> None:
     """The same records as known on several days, asked in any order: what was said by a month end stays said."""
     change = decision("tripod", "2026-05-01")

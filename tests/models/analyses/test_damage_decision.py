@@ -36,6 +36,18 @@ def test_what_a_parcel_costs_adds_up_to_the_cent() -> None:
     assert losses.tolist() == pytest.approx([30_000, 30_000], rel=0.05)
 
 
+@pytest.mark.parametrize(("days", "yearly"), [(60, 4_867), (240, 1_217), (365, 800), (700, 417)])
+def test_a_year_is_the_last_one_or_what_a_shorter_record_shows_of_one(days: int, yearly: int) -> None:
+    """800 parcels, half of them in foam, over so many days."""
+    sent = [*parcels(400, days), *parcels(400, days, packing_method="foam")]
+    found = answered(question(sent, claims(sent[::40]), as_of="2028-01-31"), "packing decisions")
+    row = only(found["analysis.packing_decision"], is_current=True)
+    assert row["volume_days"] == min(days, 365)
+    assert row["yearly_parcel_count"] == pytest.approx(yearly, rel=0.01)
+    other = only(found["analysis.packing_decision"], is_current=False)
+    assert other["yearly_gain_cents"] == pytest.approx((row["total_cents"] - other["total_cents"]) * yearly, rel=0.02)
+
+
 def test_a_method_that_saves_more_than_it_costs_is_recommended() -> None:
     row = only(shop(40, 1)["analysis.packing_decision"], packing_method="foam")
     assert (row["packing_verdict"], row["best_method"], row["current_method"]) == ("use", "foam", "paper")
@@ -84,7 +96,7 @@ def test_a_method_used_on_a_few_parcels_is_not_weighed() -> None:
 def rated(parcel: str, cents: Sequence[int | None]) -> Rows:
     return [
         {"parcel_id": parcel, "item_type": "tripod", "packing_method": method, "clearance_in": 1.0, "carton_code": "C"}
-        | {"carton_cents": 100, "postage_cents": postage}
+        | {"carton_cents": 60, "cut_and_fill_cents": 40, "postage_cents": postage}
         for method, postage in zip(("paper", "foam"), cents, strict=True)
     ]
 

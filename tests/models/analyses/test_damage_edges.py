@@ -50,6 +50,7 @@ MAY_BE_UNKNOWN = {
         "likely_high",
         "last_claim_on",
         "claims_to_stated",
+        "changed_again_on",
     ),
 }
 
@@ -92,7 +93,7 @@ def test_without_claims_the_cheaper_method_is_kept_and_the_curve_says_what_it_re
 
 
 def test_one_claim_is_too_few_to_go_by() -> None:
-    assert said("one claim").count("too few parcels to go by") == 2
+    assert said("one claim").count("too few to go by") + said("one claim").count("may still be up to") == 2
 
 
 def test_where_every_parcel_was_claimed_the_rate_is_whole_and_not_more() -> None:
@@ -104,14 +105,14 @@ def test_where_every_parcel_was_claimed_the_rate_is_whole_and_not_more() -> None
 
 def test_one_method_leaves_nothing_to_compare_and_one_never_used_is_no_candidate() -> None:
     words = said("one method")
-    assert "only paper was used often enough to be judged" in words
+    assert "so paper has nothing to be compared with" in words
     assert "Methods on the same goods" not in words
     assert {row["packing_method"] for row in COSTS} == {"paper", "foam"}
     assert set(edge("a method never used")["analysis.packing_decision"]["packing_method"]) == {"paper"}
 
 
 def test_without_costs_the_report_says_so() -> None:
-    assert "No packing method of these goods has a cost on record" in said("no costs on record")
+    assert "What the packing method most used on these goods costs is not on record" in said("no costs on record")
 
 
 def test_claims_out_of_time_count_nowhere_and_are_told() -> None:
@@ -127,4 +128,5 @@ def test_a_change_that_cannot_be_measured_is_too_early_until_its_last_look(name:
     judged = only(edge(name)["analysis.change_judgements"])
     is_over = name == "a change before any parcel"
     assert (judged["verdict"], judged["is_final"]) == (("not settled", True) if is_over else ("too early", False))
-    assert "Nothing could be measured" in said(name)
+    assert "nothing can be measured" in said(name)
+    assert "reported" not in said(name)

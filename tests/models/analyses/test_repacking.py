@@ -10,6 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from models.analyses import repacking
+from models.carton_choice.void_fill import VoidFill
 from models.packing.fit import Verdict, fit
 from models.packing.needed import contents, packed_item
 from models.tables import TABLES
@@ -24,7 +25,7 @@ METHODS = pd.DataFrame(
         {"packing_method": "foam", "clearance_in": 1.5},
     ]
 )
-NO_CUT: dict[str, Any] = {"is_cuttable": False, "minimum_height_in": None, "board_in": 0.16}
+NO_CUT: dict[str, Any] = {"is_cuttable": False, "minimum_height_in": None, "board_in": 0.16, "tare_lb": None}
 
 
 def carton(code: str, sides: tuple[float, float, float], cents: int, **more: Any) -> dict[str, Any]:
@@ -48,12 +49,15 @@ def parcel(name: str, pieces: int = 1) -> dict[str, Any]:
         "is_residential": True,
         "destination_prefix": "597",
         "declared_value_cents": None,
+        **dict.fromkeys(("used_tare_lb", "used_length_in", "used_width_in", "used_height_in", "used_clearance_in")),
     }
 
 
-def offered(cartons: list[dict[str, Any]], *parcels: dict[str, Any]) -> pd.DataFrame:
-    stocked = repacking.stock(pd.DataFrame(cartons))
-    return repacking.offers(pd.DataFrame(parcels), ITEMS, METHODS, stocked)
+def offered(
+    cartons: list[dict[str, Any]], *parcels: dict[str, Any], cut_cents: int = 0, fill: VoidFill | None = None
+) -> pd.DataFrame:
+    stocked = repacking.stock(pd.DataFrame(cartons), cut_cents)
+    return repacking.offers(pd.DataFrame(parcels), ITEMS, METHODS, stocked, fill or VoidFill())
 
 
 SNUG, ROOMY = carton("SNUG", (22, 8, 7), 200), carton("ROOMY", (23, 9, 8), 260)
@@ -65,6 +69,42 @@ def test_each_method_gets_the_cheapest_carton_that_holds_the_goods_with_its_clea
     found = repacking.cheapest(offers.assign(postage_cents=postage), METHODS).set_index("packing_method")
     assert dict(found["carton_code"]) == {"foam": "ROOMY", "paper": "SNUG", "straw": "SNUG"}
     assert list(found.loc["foam", ["carton_cents", "postage_cents"]]) == [260, 235]
+    assert (found["cut_and_fill_cents"] == 0).all()
+
+
+def test_cutting_is_paid_for() -> None:
+    tall = carton("TALL", (22, 8, 12), 200, is_cuttable=True, minimum_height_in=4)
+    offers = offered([tall], parcel("P1"), cut_cents=80)
+    found = repacking.cheapest(offers.assign(postage_cents=offers["width_in"].mul(10).astype("Int64")), METHODS)
+    # Cut, its second side is the width of 8.5 in instead of the height of 12.5 in: 80 for the cut, 40 of postage less.
+    assert set(offers["cut_and_fill_cents"]) == {0, 80}
+    assert found["cut_height_in"].isna().all() and (found["cut_and_fill_cents"] == 0).all()
+    found = repacking.cheapest(offers.assign(postage_cents=offers["width_in"].mul(40).astype("Int64")), METHODS)
+    assert set(found["cut_and_fill_cents"]) == {80}
+
+
+def test_void_fill_is_what_the_methods_own_clearance_leaves() -> None:
+    used = {"used_length_in": 30, "used_width_in": 10, "used_height_in": 9, "used_clearance_in": 1}
+    offers = offered([ROOMY], parcel("P1") | used, fill=VoidFill(0.5, 0.001)).set_index("clearance_in")
+    # 23 x 9 x 8 in inside and 20 x 6 x 5 in of goods; half a cent and a thousandth of a pound for a cubic inch.
+    thin, thick = 22 * 8 * 7 - 21 * 7 * 6, 21.5 * 7.5 * 6.5 - 21.5 * 7.5 * 6.5
+    assert offers["cut_and_fill_cents"].to_dict() == {1.0: round(thin / 2), 1.5: round(thick / 2)}
+    assert offers["void_lb"].to_dict() == pytest.approx({1.0: thin / 1000, 1.5: thick / 1000})
+    assert offers["used_void_lb"].tolist() == pytest.approx([(29 * 9 * 8 - 21 * 7 * 6) / 1000] * 2)
+
+
+def test_of_a_carton_without_stated_sides_no_fill_is_taken_off() -> None:
+    offers = offered([ROOMY], parcel("P1"), fill=VoidFill(0.5, 0.001))
+    assert (offers["used_void_lb"] == 0).all() and offers["used_tare_lb"].isna().all()
+
+
+def test_a_heavier_carton_does_not_beat_a_lighter_one() -> None:
+    light, heavy = SNUG | {"tare_lb": 1.0}, carton("HEAVY", (21.9, 7.9, 6.9), 190, tare_lb=2.0)
+    thin = METHODS.assign(clearance_in=0.5)
+    stocked = repacking.stock(pd.DataFrame([light, heavy, carton("NONE", (21.9, 7.9, 6.9), 180)]))
+    offers = repacking.offers(pd.DataFrame([parcel("P1")]), ITEMS, thin, stocked)
+    assert set(offers["carton_code"]) == {"SNUG", "HEAVY", "NONE"}
+    assert offers.set_index("carton_code")["tare_lb"].dropna().to_dict() == {"HEAVY": 2.0, "SNUG": 1.0}
 
 
 def test_cartons_beaten_in_price_and_every_side_are_not_rated() -> None:

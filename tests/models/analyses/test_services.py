@@ -72,6 +72,14 @@ def test_of_several_services_the_one_that_saves_most_is_chosen() -> None:
     assert (rule["other_carrier"], rule["saving_per_parcel_cents"]) == ("Tern", 10)
 
 
+def test_parcels_whose_zone_is_not_known_have_a_rule_of_their_own() -> None:
+    """A service with one price for every zone is compared without one."""
+    without, beside = found(cell(5, 300, zone=None), *weekly(200, zone=None), cell(5, 100), *weekly(50))
+    assert pd.isna(without["zone_low"]) and pd.isna(without["zone_high"])
+    assert (without["parcel_count"], without["saving_per_parcel_cents"]) == (13, 200)
+    assert (beside["zone_low"], beside["saving_per_parcel_cents"]) == ("5", 50)
+
+
 def test_what_the_months_held_out_do_not_bear_out_is_shown_and_not_advised() -> None:
     losing, few, none = (
         found(cell(5, 300), *weekly(-100))[0],

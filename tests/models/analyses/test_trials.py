@@ -14,7 +14,7 @@ from models.analyses.trials import look_by_week, weeks_of
 from models.columns.changes import WORKED, WORSE
 from models.damage.assignment import Arms
 from tests.benchmarks import bench_trials
-from tests.damage_shops import Made, Tables, answered, claims, only, parcels, question
+from tests.damage_shops import COSTS, Made, Tables, answered, claims, only, parcels, question
 
 ARMS = Arms("t1", "paper", "foam")
 TRIAL: dict[str, Any] = {
@@ -172,9 +172,29 @@ def test_a_method_never_used_is_offered_as_a_trial_where_halving_would_pay_and_a
     row = only(offers(sent, claims(sent[::8])))
     assert (row["usual_method"], row["other_method"], row["trial_reason"]) == ("paper", "foam", "seldom used")
     assert row["more_packing_cents"] == 500
-    assert row["yearly_parcel_count"] == 2_000
-    assert row["needed_days"] == -(-365 * row["needed_parcel_count"] // 2_000)
+    # They were sent in 240 days, all that is on record.
+    assert row["yearly_parcel_count"] == pytest.approx(2_000 * 365 / 240, abs=1)
+    assert row["needed_days"] == pytest.approx(240 * row["needed_parcel_count"] / 2_000, abs=2)
     assert offers(sent, claims(sent[::40])).empty
+
+
+def test_a_method_that_other_goods_prove_to_break_more_is_not_offered() -> None:
+    """Bags cost less than paper, so that they would pay; on four other goods they break as often, or five times so."""
+    costs = [*COSTS, {"packing_method": "bags", "material_cents": 20, "pack_minutes": 2.0}]
+    goods = [parcels(600, item_type=name) for name in ("tube", "base", "rod", "globe")]
+    bagged = [[row | {"packing_method": "bags"} for row in each] for each in goods]
+    sent = parcels(2_000)
+    usual = [*sent[::20], *(row for each in goods for row in each[::20])]
+    alike, more = (
+        offers(
+            [*sent, *(row for each in (*goods, *bagged) for row in each)],
+            claims([*usual, *(row for each in bagged for row in each[::step])]),
+            costs=costs,
+        )
+        for step in (20, 4)
+    )
+    assert "bags" in set(alike.loc[alike["item_type"] == "tripod", "other_method"])
+    assert "bags" not in set(more.loc[more["item_type"] == "tripod", "other_method"])
 
 
 def test_a_running_trial_of_the_goods_leaves_nothing_to_offer() -> None:

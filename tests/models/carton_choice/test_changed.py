@@ -23,8 +23,8 @@ CHOICES = pd.DataFrame(
 
 def usage(class_key: int, month: str, spent: int, best: int) -> dict[str, Any]:
     known = {"class_key": class_key, "shipped_month": pd.Timestamp(month), "shipped_week": pd.Timestamp(month)}
-    packed = {"item_type": "tripod", "packing_method": "paper", "carton_code": "C-0", "used_height_in": 9.0}
-    return {**known, **packed, "spent": spent, "cut down": best}
+    packed = {"item_type": "tripod", "packing_method": "paper", "carton_code": "C-0", "today_code": "C-00"}
+    return {**known, **packed, "used_height_in": 9.0, "spent": spent, "cut down": best}
 
 
 def test_parcels_that_a_carton_or_a_cut_makes_cheaper_change_to_the_cheaper_of_both() -> None:
@@ -32,6 +32,7 @@ def test_parcels_that_a_carton_or_a_cut_makes_cheaper_change_to_the_cheaper_of_b
     (found,) = changed_in_stock(rows, CHOICES, OFFERS).to_dict("records")
     assert (found["class_key"], found["option_key"], found["price_cents"]) == (1, 2, 700)
     assert (found["best_carton_code"], found["is_cut"], found["size_source"]) == ("C-1", True, "stock")
+    assert (found["carton_code"], found["today_code"]) == ("C-0", "C-00")
 
 
 def test_the_last_twelve_months_are_those_of_all_parcels_not_of_those_that_change() -> None:

@@ -55,7 +55,7 @@ def usages(carton: str = "large") -> pd.DataFrame:
     ]
     columns = ["class_key", "shipped_month", "shipped_week", "parcel_count", "spent_cents", "cut down", "item_type"]
     return pd.DataFrame(rows, columns=[*columns, "carton_code"]).assign(
-        spent=lambda rows: rows["spent_cents"], void_cents=0
+        spent=lambda rows: rows["spent_cents"], today_code=lambda rows: rows["carton_code"], void_cents=0
     )
 
 
@@ -129,7 +129,7 @@ def test_too_few_sizes_for_the_goods_are_told() -> None:
 
 def test_the_last_months_are_held_out_and_one_must_be_left() -> None:
     assert choosing.split_months(pd.Series(MONTHS), 1) == (tuple(MONTHS[:3]), (MONTHS[3],))
-    with pytest.raises(NotFoundError, match="has 4 months"):
+    with pytest.raises(NotFoundError, match="only 4 months"):
         choosing.split_months(pd.Series(MONTHS), 4)
 
 

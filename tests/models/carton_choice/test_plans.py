@@ -23,6 +23,9 @@ SENT: dict[str, Any] = {
     "declared_value_cents": 9_000,
     "spent_cents": 2_000,
     "packing_cents": 300,
+    "void_cents": 40,
+    "used_tare_lb": 2.0,
+    "used_void_lb": 0.5,
     "carrier": "Northline",
     "service": "ground",
     "zone": "5",
@@ -31,6 +34,7 @@ SENT: dict[str, Any] = {
     "destination_prefix": "597",
 }
 MATE = {**SENT, "goods": f"mount{FIELD}1", "clearance_in": 2.0, "scale_weight_lb": 20.0, "packing_cents": 500}
+MATE |= {"void_cents": 60, "used_tare_lb": 3.0}
 BOTH = {**SENT, "goods": f"mount{FIELD}1{LINE}tripod{FIELD}2", "sale_parcel_count": 1, "scale_weight_lb": 40.0}
 
 
@@ -41,12 +45,23 @@ def found(*rows: dict[str, Any]) -> list[plans.Plan]:
 def test_two_parcels_of_a_sale_are_joined_with_the_thicker_clearance_and_one_packing() -> None:
     (plan,) = found(SENT, MATE)
     assert (plan.kind, plan.before) == ("joined", "1 mount | 1 tripod")
-    assert plan.parts == ((contents([(TRIPOD, 1), (MOUNT, 1)], 2.0), 30.0, 18_000, 1),)
+    assert plan.parts == (plans.Part(contents([(TRIPOD, 1), (MOUNT, 1)], 2.0), 30.0, 18_000, 1, 5.0, 1.0),)
     assert (plan.spent_cents, plan.packing_cents, plan.sent_packing_cents) == (4_000 + 800, 500, 800)
+    assert plan.void_cents == 40 + 60
     assert set(plan.unchanged) == {
-        (contents([(TRIPOD, 1)], 1.0), 10.0, 9_000, 1),
-        (contents([(MOUNT, 1)], 2.0), 20.0, 9_000, 1),
+        plans.Part(contents([(TRIPOD, 1)], 1.0), 10.0, 9_000, 1, 2.0, 0.5),
+        plans.Part(contents([(MOUNT, 1)], 2.0), 20.0, 9_000, 1, 3.0, 0.5),
     }
+
+
+def test_a_tare_that_one_of_them_does_not_state_is_unknown_of_both() -> None:
+    (plan,) = found(SENT, {**MATE, "used_tare_lb": float("nan")})
+    assert (plan.parts[0].used_tare_lb, plan.unchanged[0].used_tare_lb) == (None, 2.0)
+    assert plans.part_rows([plan], {part.packed: 1 for part in plan.all_parts})["used_tare_lb"].isna().tolist() == [
+        True,
+        False,
+        True,
+    ]
 
 
 def test_a_parcel_of_several_pieces_is_split_by_the_weight_of_the_pieces() -> None:
@@ -54,10 +69,10 @@ def test_a_parcel_of_several_pieces_is_split_by_the_weight_of_the_pieces() -> No
     # 18 of 36 lb are the mount's, 9 each tripod's; so it is with the 40 lb on the scale and the 90.00 declared.
     assert (plan.kind, plan.before) == ("split", "1 mount, 2 tripod")
     assert set(plan.parts) == {
-        (contents([(MOUNT, 1)], 1.0), 20.0, 4_500, 1),
-        (contents([(TRIPOD, 1)], 1.0), 10.0, 2_250, 2),
+        plans.Part(contents([(MOUNT, 1)], 1.0), 20.0, 4_500, 1, 1.0, 0.25),
+        plans.Part(contents([(TRIPOD, 1)], 1.0), 10.0, 2_250, 2, 0.5, 0.125),
     }
-    assert (plan.spent_cents, plan.packing_cents) == (2_000 + 300, 3 * 300)
+    assert (plan.spent_cents, plan.packing_cents, plan.void_cents) == (2_000 + 300, 3 * 300, 40)
 
 
 def test_what_did_not_go_together_is_not_joined() -> None:
@@ -70,12 +85,12 @@ def test_what_did_not_go_together_is_not_joined() -> None:
 
 def test_an_unknown_value_is_declared_as_none() -> None:
     (plan,) = found({**SENT, "declared_value_cents": None}, MATE)
-    assert plan.parts[0][2] == 9_000
+    assert plan.parts[0].declared_cents == 9_000
 
 
 def test_each_part_goes_the_way_of_its_parcel() -> None:
     (plan,) = found(BOTH)
-    keys = {packed: number for number, (packed, *_) in enumerate(plan.all_parts, start=5)}
+    keys = {part.packed: number for number, part in enumerate(plan.all_parts, start=5)}
     parts = plans.part_rows([plan], keys)
     assert parts["plan_number"].tolist() == [0, 0, 0] and parts["part_number"].tolist() == [0, 1, 2]
     # The two parts of the plan, then the parcel unchanged.
@@ -87,9 +102,9 @@ def test_each_part_goes_the_way_of_its_parcel() -> None:
 def test_plans_of_one_kind_and_contents_add_up_and_dearer_ones_save_nothing() -> None:
     cheap, dear, refused = (found({**BOTH, "spent_cents": spent})[0] for spent in (9_000, 1_000, 9_000))
     rows = [
-        {"plan_number": number, "part_number": at, "parcels": quantity, "best_cents": cents}
+        {"plan_number": number, "part_number": at, "parcels": part.parcels, "best_cents": cents}
         for number, plan in enumerate((cheap, dear, refused))
-        for at, (*_, quantity) in enumerate(plan.all_parts)
+        for at, part in enumerate(plan.all_parts)
         # The parcel unchanged costs 7,000 in the sizes to stock, or has none; the last plan's first part has none.
         for cents in [None if (number, at) in ((1, 2), (2, 0)) else 1_500 if at < 2 else 7_000]
     ]
@@ -98,9 +113,9 @@ def test_plans_of_one_kind_and_contents_add_up_and_dearer_ones_save_nothing() ->
     )
     assert (row["plan"], row["contents_before"]) == ("split", "1 mount, 2 tripod")
     assert (row["plan_sale_count"], row["cheaper_count"]) == (2, 1)
-    # Three parcels at 1,500 and 300 of packing for each, against 7,000 and 300 unchanged.
-    assert row["plan_cents"] == 2 * (3 * 1_500 + 3 * 300)
-    assert (row["spent_cents"], row["unchanged_cents"]) == (9_300 + 1_300, 7_300 + 1_300)
+    # Three parcels at 1,500 and 300 of packing for each, against 7,000 and 300 unchanged, both less 40 of fill as sent.
+    assert row["plan_cents"] == 2 * (3 * 1_500 + 3 * 300 - 40)
+    assert (row["spent_cents"], row["unchanged_cents"]) == (9_300 + 1_300, 7_260 + 1_300)
     assert row["plan_saving_cents"] == 7_300 - 5_400
 
 

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pandas as pd
 import pytest
 
 from models.carton_choice.void_fill import filled_in3, stated_fill, void_in3, with_void_fill
-from models.packing.needed import contents
+from models.packing.needed import Bundle, contents
 from models.settings.cartons import Cartons
 from tests.models.packing.goods import item
 
@@ -24,6 +26,15 @@ def test_the_room_left_is_what_goods_and_clearance_do_not_take() -> None:
 def test_a_carton_that_closes_on_its_goods_takes_none() -> None:
     alone = contents([(item("rod", 10, 4, 4), 1)], 1.0)
     assert void_in3(alone, np.array([[12.0, 6.0, 6.0], [12.0, 6.0, 7.0]])).tolist() == [0, 11 * 5]
+
+
+def test_pieces_wrapped_together_take_the_room_of_their_bundle() -> None:
+    nested = replace(item("tray", 20, 12, 4), bundles=(Bundle(2, 20, 12, 5),))
+    # A pair of 20 x 12 x 5 in, an inch clear, and beside it a single one of 4 in.
+    assert filled_in3(contents([(nested, 3)], 1.0)) == 21 * 13 * 6 + 21 * 13 * 5
+    # Wrapped with more room than two single ones take, they are not.
+    loose = replace(nested, bundles=(Bundle(2, 20, 12, 11),))
+    assert filled_in3(contents([(loose, 2)], 1.0)) == 2 * 21 * 13 * 5
 
 
 def test_price_and_weight_are_those_stated_by_the_cubic_foot() -> None:

@@ -10,6 +10,7 @@ import pandas as pd
 
 from models.carton_choice.offers import stocked_offers
 from models.rows import as_dicts
+from models.settings.cartons import Cartons
 from pipelines.build.cartons import classes
 from pipelines.build.cartons.planning import plan_table
 from sample_data.literal_rating import Parcel, rate, tariff_on
@@ -42,20 +43,26 @@ def parcel(number: int, carton: str, pounds: float, **other: Any) -> dict[str, A
     return {**known, **measured, "scale_weight_lb": pounds, "shipped_on": str(DAY), "is_residential": True, **other}
 
 
-def found(weights: Rows, quantity: int = 2, stocked: Sequence[str] = ("BIG", "SLIM")) -> list[dict[str, Any]]:
+def found(
+    weights: Rows,
+    quantity: int = 2,
+    stocked: Sequence[str] = ("BIG", "SLIM"),
+    tares: Sequence[float | None] = (None, None),
+    **stated: Any,
+) -> list[dict[str, Any]]:
     with (
         built(
             price_lists=demo_tariffs(),
             sales=[{"sale_id": "S1", "quantity": quantity}, {"sale_id": "S2"}],
             weights=weights,
-            cartons=[BIG, SLIM],
+            cartons=[{**each, "tare_lb": tare} for each, tare in zip((BIG, SLIM), tares, strict=True)],
             item_types=[TRIPOD],
             packing_methods=[PAPER],
             needed=JUDGED,
         ) as connection,
         classes.working(connection),
     ):
-        wanted = classes.demand(connection)
+        wanted = classes.demand(connection, Cartons(**stated))
         boxes = wanted.catalogue[wanted.catalogue["carton_code"].isin(stocked)].reset_index(drop=True)
         return as_dicts(plan_table(connection, wanted, [stocked_offers(boxes, 1.0, 80)]))
 
@@ -116,3 +123,38 @@ def test_alike_plans_are_one_row() -> None:
     (plan,) = found(twice, quantity=4)
     assert isinstance(plan, dict) and plan["plan_sale_count"] == 2
     assert pd.notna(plan["plan_cents"])
+
+
+def test_what_is_joined_weighs_what_its_goods_and_its_own_carton_do() -> None:
+    sent = [parcel(1, "SLIM", 33), parcel(2, "SLIM", 33)]
+    (net,) = found(sent, tares=(5.0, 3.0))
+    # 60 lb of goods; what both cartons weighed is not in it.
+    assert net["plan_cents"] == cents("BIG", 65) < cents("BIG", 66)
+    assert net["unchanged_cents"] == 2 * cents("SLIM", 33)
+    (unknown,) = found(sent, tares=(5.0, None))
+    assert unknown["plan_cents"] == cents("BIG", 66)
+
+
+def test_each_part_of_a_split_parcel_has_a_carton_of_its_own_to_carry() -> None:
+    (net,) = found([parcel(1, "BIG", 70, packed_quantity=2)], tares=(5.0, 3.0))
+    assert net["plan_cents"] == 2 * cents("SLIM", 32.5 + 3) > 2 * cents("SLIM", 35)
+
+
+# Room left in BIG, an inch clear: by one tripod and by two, in cubic inches.
+LEFT_BY_ONE, LEFT_BY_TWO = 45 * 15 * 8 - 44 * 7 * 7, 45 * 15 * 8 - 2 * 44 * 7 * 7
+
+
+def test_void_fill_counts_by_what_the_parts_take_more_than_the_parcel_sent() -> None:
+    sent = [parcel(1, "BIG", 26, packed_quantity=2)]
+    (plain,) = found(sent, stocked=["BIG"])
+    (filled,) = found(sent, stocked=["BIG"], void_fill_cents_per_ft3=864)
+    # Half a cent for a cubic inch.
+    assert filled["plan_cents"] - plain["plan_cents"] == (2 * LEFT_BY_ONE - LEFT_BY_TWO) / 2
+    assert filled["unchanged_cents"] == plain["unchanged_cents"]
+
+
+def test_and_by_its_weight() -> None:
+    per_in3 = 0.01
+    (filled,) = found([parcel(1, "BIG", 150, packed_quantity=2)], stocked=["BIG"], void_fill_lb_per_ft3=per_in3 * 1728)
+    goods = (150 - LEFT_BY_TWO * per_in3) / 2
+    assert filled["plan_cents"] == 2 * cents("BIG", goods + LEFT_BY_ONE * per_in3) > 2 * cents("BIG", 75)

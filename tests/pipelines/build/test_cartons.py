@@ -14,7 +14,7 @@ from models.packing.fit import Effort
 from models.settings.cartons import Cartons
 from models.shop_units import Units
 from models.tables import TABLES
-from pipelines.build import cartons, suppliers
+from pipelines.build import analysing, cartons, suppliers
 from pipelines.build.cartons import classes
 from pipelines.shop import warehouse
 from tests.pipelines.parcels import JUDGED, demo_tariffs
@@ -61,7 +61,11 @@ def tables(
     more.setdefault("sales", [{"sale_id": "S1"}, {"sale_id": "S2", "item_type": "globe"}])
     with listed(weights, catalogue, item_types=items, **more) as connection:
         wanted = settings or Cartons()
-        return cartons.bundle_tables(connection, wanted) | cartons.review_tables(connection, wanted)
+        bundles = cartons.bundle_tables(connection, wanted)
+        for name, rows in bundles.items():
+            connection.execute("create schema if not exists analysis")
+            analysing.store(connection, name, rows)
+        return bundles | cartons.review_tables(connection, wanted)
 
 
 def parcel(number: int = 1, **other: Any) -> dict[str, Any]:

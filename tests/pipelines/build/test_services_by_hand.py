@@ -12,10 +12,9 @@ import pytest
 
 from models.tariffs.price_file import learned_mark
 from models.tariffs.rules import Tariff
-from pipelines.build import services
 from tests.models.tariffs.price_lists import parsed, prices_text, rules_text
 from tests.pipelines.build.shipped_together import parcel
-from tests.pipelines.build.test_services import compared
+from tests.pipelines.build.test_services import COMPARED, compared
 from tests.shops import rows
 
 CHART = "origin,destination,zone\n1,10,2\n1,20,3\n1,2050,2\n"
@@ -47,7 +46,7 @@ def answers(other: Tariff | None, *parcels: dict[str, Any], own: Tariff = TRIAL)
     """What stands of each parcel, in order: other_cents and not_compared."""
     lists = [own] if other is None else [own, other]
     with compared(lists, parcels) as connection:
-        found = rows(connection, f"select * from {services.WRITES} order by parcel_id")
+        found = rows(connection, f"{COMPARED} order by all")
     return [tuple(row[name] for name in FOUND) for row in found]
 
 
@@ -83,9 +82,7 @@ def test_a_destination_that_the_bench_log_lacks_is_that_of_the_sales_in_the_parc
     alike = [sent("G", code=None, sale_id=name, line_number=1, packed_quantity=1) for name in ("A", "D")]
     parcels = [*(sent(name, code=None) for name in "ABC"), sent("E", code="20999"), *both, *alike]
     with compared([TRIAL, listed("other", HALF)], parcels, sales) as connection:
-        found = rows(
-            connection, f"select parcel_id, other_cents, not_compared from {services.WRITES} order by parcel_id"
-        )
+        found = rows(connection, f"select parcel_id, other_cents, not_compared from ({COMPARED}) order by parcel_id")
     assert [tuple(row.values()) for row in found] == [
         ("A", 250, None),
         ("B", None, "slower"),
@@ -158,7 +155,7 @@ def test_learned_prices_are_compared_with_their_intervals_and_only_within_what_t
     own: Tariff, other: Tariff, pounds: float, expected: tuple[Any, ...]
 ) -> None:
     with compared([own, other], [sent("A", pounds)]) as connection:
-        (row,) = rows(connection, f"select other_cents, learned_within_cents, not_compared from {services.WRITES}")
+        (row,) = rows(connection, f"select other_cents, learned_within_cents, not_compared from ({COMPARED})")
     assert tuple(row.values()) == expected
 
 
@@ -166,5 +163,5 @@ def test_of_two_lists_of_a_carrier_the_later_one_counts() -> None:
     lists = ((10, "2026-01-01"), (50, "2026-09-01"))
     older, newer = (listed("other", prices_text(rate=rate), effective_from=day) for rate, day in lists)
     with compared([TRIAL, older, newer], [sent("A")]) as connection:
-        found = rows(connection, f"select other_cents from {services.WRITES}")
+        found = rows(connection, f"select other_cents from ({COMPARED})")
     assert found == [{"other_cents": 250}]

@@ -49,7 +49,7 @@ def test_what_became_of_each_file_is_told(folder: Path, capsys: pytest.CaptureFi
     assert "never stored, because they look personal: Buyer (names)" in reported
     assert "not mapped, so not read: Shelf of stock" in reported
     assert "notes.txt: matches the `files` of no source" in reported
-    assert "1 rows were rejected; see `dunnage rejects`" in reported
+    assert "1 row was rejected; see `dunnage rejects`" in reported
 
 
 def test_files_that_are_already_imported_take_one_line(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:

@@ -68,7 +68,7 @@ def test_reasons_show_frequent_texts_the_files_own_line_and_a_correction(
     assert "bills-10.csv (source bills): 4 rows rejected" in shown
     assert '"Zuschlag" 2 times, "Wundertuete"; first in line 4' in shown
     assert "to correct: dunnage rejects --source bills --word charge_kind:Zuschlag=surcharge" in shown
-    assert "to correct, after a choice: dunnage rejects --source bills --word charge_kind:Wundertuete=base" in shown
+    assert "charge_kind:Wundertuete=..., where ... is one of: base, fuel" in shown
     assert "--date-order dmy (or: mdy)" in shown
 
 

@@ -13,7 +13,7 @@ from pathlib import Path
 import pytest
 
 from models.settings.reading_limits import Limits
-from pipelines.intake.reading import own_process
+from pipelines.intake.reading import own_process as own
 from tests.pipelines.intake.raw_workbooks import book, row
 from tests.pipelines.intake.small_shop import SKUS, SmallShop, renamed
 from tests.pipelines.intake.test_names import parquet_of
@@ -91,11 +91,11 @@ def test_a_reader_that_takes_too_long_is_replaced(tmp_path: Path) -> None:
 def test_one_reader_serves_many_files_and_calls(tmp_path: Path) -> None:
     shop = SmallShop(tmp_path, [renamed(SKUS, format="jsonl")])
     shop.take_one("skus-1", RECORD)
-    first = own_process._readers[0].running.pid
+    first = own._readers[0].running.pid
     shop.take_one("skus-2", RECORD.replace("A", "B"))
-    assert own_process._readers[0].running.pid == first
-    own_process._readers[0].running.kill()
-    own_process._readers[0].running.wait()
+    assert own._readers[0].running.pid == first
+    own._readers[0].running.kill()
+    own._readers[0].running.wait()
     shop.take_one("skus-3", RECORD.replace("A", "C"))
     assert len(shop.accepted()) == 3
 
@@ -103,11 +103,11 @@ def test_one_reader_serves_many_files_and_calls(tmp_path: Path) -> None:
 PARENT = """
 import os, sys, threading
 from pathlib import Path
-from pipelines.intake.reading import apart
+from pipelines.intake.reading import own_process as own
 from tests.pipelines.intake.small_shop import SKUS, SmallShop, renamed
 shop = SmallShop(Path(sys.argv[1]), [renamed(SKUS, files="*.xlsx", format="xlsx")])
-apart.warm_up()
-print(apart._readers[0].running.pid, flush=True)
+own.warm_up()
+print(own._readers[0].running.pid, flush=True)
 if sys.argv[2] == "at work":
     shop.import_files()
 sys.stdin.read()
@@ -140,10 +140,11 @@ def test_a_reader_ends_with_its_parent_however_that_ends(tmp_path: Path, moment:
 
 def test_a_fork_has_a_reader_of_its_own(tmp_path: Path) -> None:
     code = (
-        "import os, sys\nfrom pathlib import Path\nfrom pipelines.intake.reading import apart\napart.warm_up()\n"
-        "first = apart._readers[0].running.pid\nchild = os.fork()\n"
-        "if child == 0:\n    apart.warm_up()\n    apart.end() if apart._readers[0].running.pid != first else None\n"
-        "    os._exit(0 if not apart._readers else 1)\n"
-        "assert os.waitpid(child, 0)[1] == 0\nassert apart._readers[0].running.poll() is None\n"
+        "import os, sys\nfrom pathlib import Path\n"
+        "from pipelines.intake.reading import own_process as own\nown.warm_up()\n"
+        "first = own._readers[0].running.pid\nchild = os.fork()\n"
+        "if child == 0:\n    own.warm_up()\n    own.end() if own._readers[0].running.pid != first else None\n"
+        "    os._exit(0 if not own._readers else 1)\n"
+        "assert os.waitpid(child, 0)[1] == 0\nassert own._readers[0].running.poll() is None\n"
     )
     subprocess.run([sys.executable, "-c", code], check=True, cwd=Path.cwd())

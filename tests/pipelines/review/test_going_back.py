@@ -55,8 +55,14 @@ def test_the_command_line_gives_what_the_generator_expects(seen: Path, late: Lat
         expected[found.columns].astype(object).where(expected.notna(), None).to_dict()
     )
     assert gap > 0
-    assert found["completed_low_cents"].loc[MONTH] <= late.final_margins()[MONTH]
-    assert found["completed_high_cents"].loc[MONTH] >= late.final_margins()[MONTH]
+    # Of few claims nobody can say how late others come, so nothing bounds what the month makes at last.
+    assert found[["completed_low_cents", "completed_high_cents"]].loc[MONTH].isna().all()
+    bills = found[["carriage_to_come_low_cents", "carriage_to_come_high_cents"]].loc[MONTH]
+    assert 0 < bills.iloc[0] < bills.iloc[1]
+    sent = late.records["parcels"].set_index("parcel_id")["shipped_on"]
+    is_of_month = late.records["charges"]["parcel_id"].map(sent).dt.to_period("M") == MONTH.to_period("M")
+    at_last = late.records["charges"]["amount_cents"][is_of_month].sum()
+    assert bills.iloc[0] <= at_last - found["billed_cents"].loc[MONTH] <= bills.iloc[1]
 
 
 def test_the_page_says_first_what_the_month_makes_with_what_is_missing(seen: Path) -> None:

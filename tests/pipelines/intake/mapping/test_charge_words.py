@@ -50,7 +50,7 @@ def test_a_script_gets_the_words_with_an_option_for_each(shop: Path, capsys: pyt
     assert places == sorted(places)
     assert "$41.50 on 2 lines" in shown
     assert "--word 'Late credit=credit'" in shown and "--word Carriage=base" in shown
-    assert "--word 'Energy adj.=...'" in shown and "--word 'Zone 9: far=...'" in shown
+    assert "--word 'Energy adj.=fuel'" in shown and "--word 'Zone 9: far=...'" in shown
     answers = ("--word", "Energy adj.=fuel", "--word", "Zone 9: far=surcharge: far zone")
     assert ran(shop, "invoice-1.csv", *answers) == 0
     assert said(shop) == set()
@@ -67,7 +67,7 @@ def test_a_dialogue_asks_each_word(shop: Path, monkeypatch: pytest.MonkeyPatch) 
 
     def reply(prompt: str) -> str:
         asked.append(prompt.splitlines()[0])
-        return {"Late": "credit", "Ener": "2", "Zone": "", "Carr": "base"}[prompt.partition('"')[2][:4]]
+        return {"Late": "credit", "Ener": "1", "Zone": "", "Carr": "base"}[prompt.partition('"')[2][:4]]
 
     monkeypatch.setattr(command, "_is_dialogue", lambda: True)
     monkeypatch.setattr("builtins.input", reply)

@@ -10,7 +10,7 @@ import pytest
 
 from dashboards.claim_list import due_lines
 from dashboards.claim_sheet import NEXT, lines
-from dashboards.sentences.sheet import told
+from dashboards.sentences.sheet import stated
 from models.claims.lessons import CUSHIONING
 from models.claims.sheet import Sheet
 from models.errors import SettingsError
@@ -30,7 +30,7 @@ def shop() -> Iterator[Connection]:
 
 
 def next_words(sheet: Sheet) -> str:
-    return " ".join(told(NEXT, sheet))
+    return " ".join(stated(NEXT, sheet))
 
 
 def days(connection: Connection, folder: Path, parcel: str, on: date = TODAY) -> dict[str, tuple[str, date | None]]:

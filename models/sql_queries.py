@@ -1,0 +1,55 @@
+"""Fragments of the SQL texts that are queries of their own (models/sql_texts.py lists all)."""
+
+
+def recent(table: str) -> str:
+    """`recent`, the rows of a table's last twelve months, and `months`, how many there are."""
+    return f"""latest as (
+    select
+        cast(max(b.shipped_month) - interval '12' month as date) as before_month,
+        cast(max(b.shipped_month) - interval '3' month as date) as late_before_month
+    from {table} as b
+),
+
+recent as (
+    select
+        b.*,
+        b.shipped_month > l.late_before_month as is_late
+    from {table} as b
+    cross join latest as l
+    where b.shipped_month > l.before_month
+),
+
+months as (
+    select count(distinct r.shipped_month) as month_count
+    from recent as r
+)"""
+
+
+def current(stated: str) -> str:
+    """stated: KEY in LIST. The entries of a dated list that are in force on the last day of shipping on record."""
+    key, entries = stated.split(" in ", 1)
+    return f"""with reached as (
+    select max(d.shipped_on) as last_on
+    from marts.carton_days as d
+),
+
+placed as (
+    select
+        e.{key},
+        e.effective_from,
+        row_number() over (
+            partition by e.{key}
+            order by
+                case when e.effective_from > r.last_on then 1 else 0 end,
+                case when e.effective_from > r.last_on then e.effective_from end,
+                e.effective_from desc
+        ) as place
+    from {entries} as e
+    cross join reached as r
+)
+
+select
+    p.{key},
+    p.effective_from
+from placed as p
+where p.place = 1"""
