@@ -213,7 +213,7 @@ def _table(landed: Sequence[Delivery]) -> Listing:
         for name in shown
     ]
     numbers = Column("delivery", [str(each.delivery_id) for each in landed], is_figure=True, is_worded=False)
-    return Listing("imported", [numbers, files, *counts])
+    return Listing("imported", [numbers, files, *counts], narrow=True)
 
 
 def _remarks(deliveries: Sequence[Delivery]) -> list[str]:
