@@ -100,7 +100,8 @@ def _no_claim(records: Records) -> bool:
     return are_there(records, "claims") and records.has(COUNTS) and not records.table(COUNTS)["damage_count"].sum()
 
 
-def _is_packing_known(records: Records) -> bool:
+def is_packing_known(records: Records) -> bool:
+    """Whether a packing method is named of goods on which rates are based."""
     return len(named(records.table(RATES), "packing_method")) > 0
 
 
@@ -197,12 +198,12 @@ ENTRIES = (
         "methods.none",
         "Of the parcels on which rates are based, no two packing methods were used on the same goods sent equally far, "
         "so none can be compared.",
-        lambda records: _is_no_pair(records) and _is_packing_known(records) and not _are_goods_unknown(records),
+        lambda records: _is_no_pair(records) and is_packing_known(records) and not _are_goods_unknown(records),
     ),
     where(
         "methods.not_known",
         "How goods were packed is not on record, so no packing methods can be compared.",
-        lambda records: _is_no_pair(records) and not _is_packing_known(records),
+        lambda records: _is_no_pair(records) and not is_packing_known(records),
     ),
     where(
         "methods.goods_unknown",

@@ -4,9 +4,9 @@ from collections.abc import Callable
 from typing import Any
 
 from dashboards.review_tables import Records
-from dashboards.sentences.damage import RATES, known
+from dashboards.sentences.damage import RATES, is_packing_known, known
 from dashboards.sentences.entry import Rows, RowsOf, definition, kept, of_rows, where
-from dashboards.sentences.grounds import flagged, named, only_if, unflagged
+from dashboards.sentences.grounds import flagged, only_if, unflagged
 
 DECISIONS = "analysis.packing_decision"
 # A chance that is drawn is never one: from here on no figure is told.
@@ -58,7 +58,7 @@ def _is_undecided(records: Records) -> bool:
 
 
 def _no_method(records: Records) -> bool:
-    return _is_undecided(records) and named(records.table(RATES), "packing_method").empty
+    return _is_undecided(records) and not is_packing_known(records)
 
 
 def _no_costs(records: Records) -> bool:

@@ -21,7 +21,7 @@ from models.analyses.damage_model import DamageModel, damage_model
 from models.analyses.damage_records import CELL, DamageRecords, damage_records, named
 from models.analyses.damage_records import READS as RECORDS
 from models.analyses.question import Question, answer
-from models.analyses.repacking import COSTS
+from models.analyses.repacking import carriage_cents
 from models.damage.arrays import FloatArray, floats
 from models.damage.decision import MethodCase, PackingDecision, decide
 from models.settings.damage import Damage
@@ -124,14 +124,13 @@ def _current(item_type: str, shop: _Shop) -> str:
 
 
 def _carriage(item_type: str, methods: Sequence[str], shop: _Shop) -> pd.DataFrame:
-    """COSTS in cents: sampled parcels x methods, the same parcels for every method.
+    """Carriage in cents: sampled parcels x methods, the same parcels for every method.
 
     Where not every method can be rated on parcels enough, two parcels that cost nothing stand for the sample, so that
     methods differ by nothing.
     """
     rated = shop.carriage[(shop.carriage["item_type"] == item_type) & shop.carriage["packing_method"].isin(methods)]
-    cents = rated[[*COSTS]].astype("Float64").sum(axis=1, skipna=False)
-    wide = rated.assign(cents=cents).pivot(index="parcel_id", columns="packing_method", values="cents")
+    wide = rated.assign(cents=carriage_cents(rated)).pivot(index="parcel_id", columns="packing_method", values="cents")
     if len(wide):
         wide = wide.loc[:, wide.notna().mean() >= 0.5].dropna()
     if len(wide) < LEAST_RATED or wide.shape[1] < len(methods):

@@ -46,6 +46,18 @@ class Stock:
     tares_lb: Sequence[float]
     cut_cents: int
 
+    def prices(self, numbers: NDArray[np.int64]) -> NDArray[np.int64]:
+        """Cents of the carton of each option."""
+        return np.asarray(np.array(self.cents, dtype=np.int64)[self.offered.carton[numbers]])
+
+    def cutting(self, numbers: NDArray[np.int64]) -> NDArray[np.int64]:
+        """Cents to cut the carton of each option to its height."""
+        return np.where(self.offered.is_cut[numbers], self.cut_cents, 0)
+
+    def tares(self, numbers: NDArray[np.int64]) -> NDArray[np.float64]:
+        """Pounds of the carton of each option, not a number where none is stated."""
+        return np.asarray(np.array(self.tares_lb, dtype=float)[self.offered.carton[numbers]])
+
 
 def stock(cartons: pd.DataFrame, cut_cents: int = 0) -> Stock:
     """The cartons that are in force: rows of core.cartons, one each."""
@@ -105,17 +117,11 @@ def _worth_rating(fits: Any, stocked: Stock) -> list[int]:
     """Options that fit and that no other beats on carton price, tare and every outside side; what has no stated tare
     beats its like only."""
     numbers = np.flatnonzero(fits)
-    tare = np.array(stocked.tares_lb, dtype=float)[stocked.offered.carton[numbers]]
-    marks = np.column_stack([stocked.offered.outside_in[numbers], _carton_cents(numbers, stocked), np.nan_to_num(tare)])
+    tare, cents = stocked.tares(numbers), stocked.prices(numbers) + stocked.cutting(numbers)
+    marks = np.column_stack([stocked.offered.outside_in[numbers], cents, np.nan_to_num(tare)])
     no_worse = (marks[:, None, :] <= marks[None, :, :]).all(axis=2) & (np.isnan(tare)[:, None] == np.isnan(tare))
     better = no_worse & ((marks[:, None, :] < marks[None, :, :]).any(axis=2) | _earlier(len(numbers)))
     return [int(number) for number in numbers[~better.any(axis=0)]]
-
-
-def _carton_cents(numbers: NDArray[np.int64], stocked: Stock) -> NDArray[np.int64]:
-    """What cartons and their cutting cost, by the number of the option."""
-    cut = np.where(stocked.offered.is_cut[numbers], stocked.cut_cents, 0)
-    return np.asarray(np.array(stocked.cents, dtype=np.int64)[stocked.offered.carton[numbers]] + cut)
 
 
 def _earlier(count: int) -> Any:
@@ -135,10 +141,15 @@ def _requests(rows: pd.DataFrame, stocked: Stock) -> pd.DataFrame:
         height_in=outside[:, 2],
         carton_code=np.array(stocked.codes, dtype=object)[carton],
         cut_height_in=cut,
-        carton_cents=np.array(stocked.cents, dtype=np.int64)[carton],
-        cut_and_fill_cents=np.where(stocked.offered.is_cut[option], stocked.cut_cents, 0) + rows["void_cents"],
-        tare_lb=np.array(stocked.tares_lb, dtype=float)[carton],
+        carton_cents=stocked.prices(option),
+        cut_and_fill_cents=stocked.cutting(option) + rows["void_cents"],
+        tare_lb=stocked.tares(option),
     )
+
+
+def carriage_cents(rated: pd.DataFrame) -> pd.Series:
+    """Sum of COSTS of each row, unknown where one of them is."""
+    return rated[[*COSTS]].astype("Float64").sum(axis=1, skipna=False)
 
 
 def cheapest(rated: pd.DataFrame, methods: pd.DataFrame) -> pd.DataFrame:
@@ -149,8 +160,9 @@ def cheapest(rated: pd.DataFrame, methods: pd.DataFrame) -> pd.DataFrame:
     """
     if rated.empty:
         return answer(TABLE)
-    total = rated[[*COSTS]].astype("Float64").sum(axis=1, skipna=False)
-    ranked = rated.assign(total=total.fillna(1e15)).sort_values(["total", "carton_cents", "carton_code"], kind="stable")
+    ranked = rated.assign(total=carriage_cents(rated).fillna(1e15)).sort_values(
+        ["total", "carton_cents", "carton_code"], kind="stable"
+    )
     best = ranked.drop_duplicates(["parcel_id", "clearance_in"])
     rows = best.merge(methods[["packing_method", "clearance_in"]], on="clearance_in")
     return answer(TABLE, rows.sort_values(["parcel_id", "packing_method"], ignore_index=True))

@@ -4,14 +4,13 @@ Nothing is guessed in silence: whatever the sample does not prove is a doubt tha
 personal are never proposed.
 """
 
-import re
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 
 from models.column_map.assignment import best_pairs
 from models.column_map.headers import Header, Vocabulary, header
-from models.column_map.sample_values import allowed_words, fitness, known
+from models.column_map.sample_values import allowed_words, fitness, is_one, known
 from models.contracts import Contract
 from models.fields import Column, Quantity
 
@@ -24,7 +23,6 @@ _HEADER_SHARE = 0.55
 LEAST_FIT = 0.5
 # By so much a pair is worth more where every row needs the column: less than any two scores differ by.
 _NEEDED = 1.001
-_WHOLE = re.compile(r"\d{1,9}([.,]0+)?")
 # What values look like, in a reader's words.
 LOOKS = {
     Quantity.TEXT: "text",
@@ -133,7 +131,7 @@ def _score(vocabulary: Vocabulary, name: str, seen: Header, texts: Sequence[str]
 def _key_fit(schema: Contract, name: str, texts: Sequence[str]) -> float:
     """A column that alone identifies a row must hardly repeat, and numbers of lines begin with 1."""
     if name == "line_number" and texts:
-        return 1.0 if any(float(text.replace(",", ".")) == 1 for text in texts if _WHOLE.fullmatch(text)) else 0.4
+        return 1.0 if any(map(is_one, texts)) else 0.4
     if schema.key != (name,) or not texts:
         return 1.0
     return 1.0 if len(set(texts)) / len(texts) > 0.9 else 0.5

@@ -75,6 +75,11 @@ def _is_count(text: str) -> bool:
     return re.fullmatch(r"\d{1,9}([.,]0+)?", text) is not None
 
 
+def is_one(text: str) -> bool:
+    """Whether it is the whole number one."""
+    return _is_count(text) and float(text.replace(",", ".")) == 1
+
+
 def _is_money(text: str) -> bool:
     found = _NUMBER.fullmatch(text)
     if found is None or "%" in text:
