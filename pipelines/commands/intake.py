@@ -23,6 +23,7 @@ DELIVERIES = "delivery_id file_name source_name imported_at row_count accepted_c
 
 
 _ALWAYS = ("row_count", "accepted_count", "rejected_count")
+MOST_UPRIGHT = 10
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -213,7 +214,8 @@ def _table(landed: Sequence[Delivery]) -> Listing:
         for name in shown
     ]
     numbers = Column("delivery", [str(each.delivery_id) for each in landed], is_figure=True, is_worded=False)
-    return Listing("imported", [numbers, files, *counts], narrow=True)
+    # Few stand upright with all of their numbers; of many the table leaves out what has no room, and says so.
+    return Listing("imported", [numbers, files, *counts], narrow=len(landed) > MOST_UPRIGHT)
 
 
 def _remarks(deliveries: Sequence[Delivery]) -> list[str]:

@@ -151,6 +151,14 @@ def test_what_was_landed_is_told_with_whole_names_and_numbers(name: str) -> None
     assert "corrected" not in shown
 
 
+def test_many_files_that_were_landed_stay_a_table_that_names_what_it_leaves_out() -> None:
+    name = "a-much-longer-name-of-a-file-than-usual.parquet"
+    many = [Delivery(name, row_count=9, accepted_count=8, rejected_count=1)] * (intake.MOST_UPRIGHT + 1)
+    lines = printed(intake._table(many))
+    assert sum(name in line for line in lines) == len(many) == len(lines) - 4
+    assert lines[-1].startswith("left out for want of width: ")
+
+
 COMMANDS = (
     ("explain", "NL40030594"),
     ("explain", "NL40010504"),
