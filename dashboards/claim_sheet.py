@@ -7,7 +7,7 @@ from typing import Any
 
 from dashboards import values
 from dashboards.claim_money import recovery_pairs, way_pairs
-from dashboards.sentences.sheet import STEPS, days, left, stated
+from dashboards.sentences.claim_sheet import STEPS, days, left, stated
 from dashboards.words import words
 from models import columns
 from models.claims.deadlines import DONE, OVERDUE, Deadline

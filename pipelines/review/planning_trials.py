@@ -14,8 +14,8 @@ from models.damage.assignment import Arms
 from models.damage.trials import LEAST_WEEKS, LONGEST_DAYS, days_needed, parcels_needed
 from models.errors import NotFoundError, SettingsError
 from pipelines.build import trials
-from pipelines.build.current import build_changed
 from pipelines.build.trials import AFFECTED, Trial
+from pipelines.build.up_to_date import build_changed
 from pipelines.shop import warehouse
 from pipelines.shop.settings import Settings, now_at
 
