@@ -15,8 +15,7 @@ from dashboards.sentences.parcel import MARGIN, NEAR, PARCEL
 from dashboards.words import words
 from models.columns import label
 from models.money import columns_of
-from models.plain_rows import plain
-from models.rows import as_dicts
+from models.plain_rows import as_dicts, plain
 from models.shop_units import Units
 
 if TYPE_CHECKING:

@@ -1,17 +1,18 @@
-"""Descriptions of figures from rows of a table: bars, steps that lead from one sum to another.
+"""Descriptions of figures from rows of a table: bars, steps that lead from one sum to another, counts over bins.
 
 Each mark names its column and row, so that the page can filter it and a test can walk it; values are the cells
 themselves, money in the major unit, measures in the shop's.
 """
 
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from typing import Any
 
 import pandas as pd
 
 from dashboards import formats
 from dashboards.panels import Frame
-from dashboards.pictures.picture import Axis, Kind, Mark, Picture, Tone
+from dashboards.pictures.picture import Axis, Kind, Limit, Mark, Picture, Tone
 from models import columns
 from models.columns import Display
 from models.shop_units import Units, number
@@ -144,3 +145,30 @@ def waterfall(rows: pd.DataFrame, frame: Frame, by: str, column: str, start: str
 def with_start(mark: Mark, start: float, tone: Tone) -> Mark:
     """The mark, begun elsewhere than at zero."""
     return Mark(mark.label, mark.value, mark.text, mark.column, mark.row, tone=tone, start=start)
+
+
+def histogram(
+    rows: pd.DataFrame,
+    frame: Frame,
+    column: str,
+    ends: tuple[str, str],
+    is_bad: pd.Series,
+    limits: Sequence[Limit] = (),
+) -> Picture:
+    """Counts of `column`, a bar per row from the first to the second cell of `ends`; bad ones as `is_bad` says."""
+    lower, upper = (values(rows, name, frame.units) for name in ends)
+    named = zip(*(written(rows, name, frame.units) for name in ends), strict=True)
+    labels = [f"{low} to {high}" for low, high in named]
+    made = marks(rows, frame, labels, column)
+    return Picture(
+        Kind.HISTOGRAM,
+        frame.table,
+        tuple(
+            replace(mark, at=low, until=high, tone=Tone.BAD if bad else Tone.PLAIN)
+            for mark, low, high, bad in zip(made, lower, upper, is_bad, strict=True)
+            if low is not None and high is not None
+        ),
+        measured=axis(column, frame.units),
+        along=axis(ends[0], frame.units),
+        limits=tuple(limits),
+    )

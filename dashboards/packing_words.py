@@ -11,8 +11,7 @@ from dashboards.review_tables import Records
 from dashboards.sentences.parcel import PACKING
 from dashboards.sentences.placements import CARTONS, PIECES
 from dashboards.words import words
-from models.plain_rows import plain
-from models.rows import as_dicts
+from models.plain_rows import as_dicts, plain
 from models.shop_units import Units
 
 if TYPE_CHECKING:
@@ -25,7 +24,7 @@ CARTON = words(
 
 
 def packing_words(tables: Mapping[str, pd.DataFrame], units: Units) -> str:
-    """Lines to read. tables: those of models/tables/placements.py."""
+    """Lines to read. tables: those of models/tables/cartons.py."""
     cartons, pieces = as_dicts(tables[CARTONS]), as_dicts(tables[PIECES])
     lines = [line for carton in cartons for line in _reported(carton, pieces, units)]
     return "\n".join([*lines, *([f"  {CUTTING}"] if any(each["is_cut"] for each in cartons) else [])])

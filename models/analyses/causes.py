@@ -14,7 +14,7 @@ import pandas as pd
 
 from models.analyses.question import Question, answer
 from models.columns.margin import CAUSE_KINDS
-from models.rows import UNNAMED, as_dicts
+from models.plain_rows import UNNAMED, as_dicts
 
 READS = ("marts.margin_cells",)
 MAY_READ = {name: (name,) for name in ("marts.near_miss_totals", "marts.damage_counts", "marts.billing_totals")}

@@ -9,7 +9,7 @@ records finds the same verdict.
 
 What was changed because of its record would get better by itself. Where a bad month or a claim led to the change, the
 three months before it are left out; where the goods were the worst of several, what they had before is drawn towards
-the others (models/damage/selection.py); where no reason is stated, both. Where damage varies from month to month by
+the others (models/damage/change.py); where no reason is stated, both. Where damage varies from month to month by
 more than chance, the record counts for less (models/damage/dispersion.py).
 """
 
@@ -29,11 +29,10 @@ from models.analyses.trial_parcels import READS as TRIALS
 from models.analyses.trial_parcels import tried_otherwise
 from models.columns.changes import BAD_MONTH, CLAIM, NOT_STATED, WORKED, WORSE, WORST
 from models.damage.arrays import floats
-from models.damage.change import ChangeVerdict, judge_change, look_at
+from models.damage.change import ChangeVerdict, drawn_before, judge_change, look_at
 from models.damage.comparison import Ratio
 from models.damage.dispersion import dispersion
 from models.damage.rates import fit_beta_binomial
-from models.damage.selection import drawn_before
 
 READS = (*RECORDS, *TRIALS, "shop.decisions")
 WRITES = ("analysis.change_judgements",)

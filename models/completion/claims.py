@@ -10,8 +10,8 @@ import pandas as pd
 
 from models.completion.expected_amounts import DRAWS, NOTHING, Drawn, normal
 from models.damage.arrays import FloatArray, IntArray, floats
+from models.damage.losses import STILL_OPEN, recovered_share, severity_cents
 from models.damage.reporting_lags import WHOLE, LagCurve, reporting_lags
-from models.damage.severity import STILL_OPEN, recovered_share, severity_cents
 
 # Parcels of an item type on which its own claims count as much as the shop's (common practice, no source).
 ENOUGH_PARCELS = 200.0

@@ -52,7 +52,7 @@ def run(args: argparse.Namespace) -> int:
 def _bill(bill: dict[str, pd.DataFrame], units: Units, made_at: datetime) -> Iterator[str]:
     """The margin first, then why the bill is what it is."""
     from dashboards.explanation import explanation, margin_words
-    from models.rows import as_dicts
+    from models.plain_rows import as_dicts
 
     if len(bill["margin"]):
         yield margin_words(as_dicts(bill["margin"])[0], units)

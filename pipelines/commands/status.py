@@ -122,7 +122,7 @@ def _overdue_runs(shop: Settings, connection: Connection, now: datetime) -> list
 
 
 def _overdue_letters(shop: Settings, connection: Connection, now: datetime) -> list[str]:
-    from models.rows import as_dicts
+    from models.plain_rows import as_dicts
     from pipelines.review import status
     from pipelines.shop import run_log
 

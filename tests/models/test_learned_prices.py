@@ -11,8 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from models.learned_prices.cells import banded
-from models.learned_prices.learning import gathered, learned, priced
-from models.learned_prices.rows import price_rows
+from models.learned_prices.learning import gathered, learned, price_rows, priced
 from models.learned_prices.weighing import divisor, weight_step
 from tests.models.generated_bills import carrier
 from tests.models.learned_trials import boosted, middles, trial

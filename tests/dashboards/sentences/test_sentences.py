@@ -19,8 +19,7 @@ from dashboards import due_words, explanation, packing_words, sentences, trace_w
 from dashboards.review_tables import Records
 from dashboards.sentences import entries, topics
 from dashboards.sentences.entry import Entry, definition, of_rows
-from models.plain_rows import plain
-from models.rows import as_dicts
+from models.plain_rows import as_dicts, plain
 from models.shop_units import METRIC, Units
 from tests.dashboards.sentences.cases import MONTH, Case, columns_of, records, row, rows
 from tests.sampling import tries
