@@ -139,7 +139,7 @@ def _merged(near: pd.DataFrame) -> list[dict[str, Any]]:
 
 
 def _near(row: Row, units: Units) -> str:
-    return " ".join(sentences.lines(NEAR_MISS, Records(tables={NEAR: plain([row])}), units))
+    return " ".join(sentences.lines_of(NEAR_MISS, NEAR, [row], units))
 
 
 def dispute(row: Row, units: Units, made_at: dt.datetime | None = None) -> str:

@@ -7,11 +7,9 @@ from typing import TYPE_CHECKING, Any
 
 from dashboards import sentences
 from dashboards.cautions import CUTTING
-from dashboards.review_tables import Records
-from dashboards.sentences.parcel import PACKING
 from dashboards.sentences.placements import CARTONS, PIECES
 from dashboards.words import words
-from models.plain_rows import as_dicts, plain
+from models.plain_rows import as_dicts
 from models.shop_units import Units
 
 if TYPE_CHECKING:
@@ -30,12 +28,6 @@ def packing_words(tables: Mapping[str, pd.DataFrame], units: Units) -> str:
     return "\n".join([*lines, *([f"  {CUTTING}"] if any(each["is_cut"] for each in cartons) else [])])
 
 
-def not_placed(lacking: str, units: Units) -> str:
-    """Why it is not known how the goods lie. lacking: what the records lack."""
-    rows = plain([{"lacking_words": lacking}])
-    return "\n".join(sentences.lines(["parcel.packing_not_known"], Records(tables={PACKING: rows}), units))
-
-
 def _reported(carton: Mapping[str, Any], pieces: Sequence[Mapping[str, Any]], units: Units) -> Iterator[str]:
-    yield " ".join(sentences.lines(CARTON, Records(tables={CARTONS: plain([carton])}), units))
+    yield " ".join(sentences.lines_of(CARTON, CARTONS, [carton], units))
     yield from (f"  {each['packing_line']}" for each in pieces if each["looked_at"] == carton["looked_at"])

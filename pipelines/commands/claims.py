@@ -52,8 +52,8 @@ def run(args: argparse.Namespace) -> int:
 
 
 def _list(args: argparse.Namespace) -> int:
+    from dashboards import sentences
     from dashboards.claim_list import due_lines, every_line
-    from dashboards.empty_lists import sentence
     from dashboards.sentences.letters import CLAIMS, WAITING
     from pipelines import printing
     from pipelines.review.claims import sheets, standings
@@ -71,8 +71,8 @@ def _list(args: argparse.Namespace) -> int:
         else:
             found = due_lines(sheets.due(connection, now_at(shop).date()), units)
     if not found:
-        place = ("claims.none_on_record", CLAIMS) if args.every else ("claims.none_waits", WAITING)
-        found = [sentence(*place, units)]
+        id, table = ("claims.none_on_record", CLAIMS) if args.every else ("claims.none_waits", WAITING)
+        found = sentences.lines_of([id], table, [], units)
     printing.say("\n".join(found))
     return 0
 

@@ -15,10 +15,11 @@ import numpy as np
 import pandas as pd
 import pytest
 
-from dashboards import due_words, explanation, packing_words, sentences, trace_words
+from dashboards import due_words, explanation, packing_words, sentences
 from dashboards.review_tables import Records
 from dashboards.sentences import entries, topics
 from dashboards.sentences.entry import Entry, definition, of_rows
+from dashboards.sentences.letters import TRACED
 from models.plain_rows import as_dicts, plain
 from models.shop_units import METRIC, Units
 from tests.dashboards.sentences.cases import MONTH, Case, columns_of, records, row, rows
@@ -30,7 +31,7 @@ PROVEN = sorted(id for id, entry in entries().items() if not entry.is_definition
 WITH_CELLS = [id for id in PROVEN if entries()[id].columns]
 # What `status`, `disputes`, `explain` and `trace` place.
 TOLD_OF_PLAIN_ROWS = {
-    *(*due_words.DEADLINES, "letter.more_due", *due_words.INVOICES, *due_words.CARTONS, *trace_words.TRACED),
+    *(*due_words.DEADLINES, "letter.more_due", *due_words.INVOICES, *due_words.CARTONS, *TRACED),
     *("runs.none", "runs.nothing_overdue", "letter.none_waits", "letter.failed", "letter.unsure"),
     *("disputes.no_bill", "disputes.none", "disputes.not_known", "disputes.all_listed"),
     *("parcel.lost", "parcel.made", "parcel.not_rated", "parcel.packing_not_known"),
