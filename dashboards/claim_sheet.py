@@ -124,8 +124,8 @@ def _claim_part(sheet: Sheet, units: Units) -> Part:
 
 
 def _pairs(row: Row, names: Sequence[str], units: Units) -> list[tuple[str, str]]:
-    told = [name for name in names if row[name] is not None or name not in MAY_NOT_BE]
-    return [(columns.label(name), shown(row[name], name, units)) for name in told]
+    known = [name for name in names if row[name] is not None or name not in MAY_NOT_BE]
+    return [(columns.label(name), shown(row[name], name, units)) for name in known]
 
 
 def shown(value: Any, name: str, units: Units) -> str:

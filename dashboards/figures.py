@@ -26,11 +26,11 @@ Toned = Callable[[float], Tone]
 def row_labels(rows: pd.DataFrame, by: Sequence[str], apart: Sequence[str] = ()) -> list[str]:
     """A label per row from the `by` columns; equal ones are told apart by the `apart` columns, else by a number."""
     short = _joined(rows, by)
-    told = [
+    full = [
         whole if short.count(label) > 1 else label
         for label, whole in zip(short, _joined(rows, [*by, *apart]), strict=True)
     ]
-    return [label if (nth := told[:at].count(label) + 1) == 1 else f"{label} ({nth})" for at, label in enumerate(told)]
+    return [label if (nth := full[:at].count(label) + 1) == 1 else f"{label} ({nth})" for at, label in enumerate(full)]
 
 
 def _joined(rows: pd.DataFrame, by: Sequence[str]) -> list[str]:
@@ -93,7 +93,7 @@ def by_sign(value: float) -> Tone:
 
 
 def better_or_worse(value: float) -> Tone:
-    """Of a change of margin: either way is told."""
+    """Of a change of margin: either way is shown."""
     return Tone.BAD if value < 0 else Tone.GOOD
 
 
@@ -106,10 +106,10 @@ def marks(
     rows: pd.DataFrame, frame: Frame, labels: Sequence[str], column: str, toned: Toned = by_sign, **same: Any
 ) -> list[Mark]:
     """One mark per row at its label. same: what all of them share, as series."""
-    told = zip(values(rows, column, frame.units), written(rows, column, frame.units), labels, rows.index, strict=True)
+    cells = zip(values(rows, column, frame.units), written(rows, column, frame.units), labels, rows.index, strict=True)
     name = frame.units.name(column)
     return [
-        Mark(label, value, text, name, int(row), tone=toned(value or 0.0), **same) for value, text, label, row in told
+        Mark(label, value, text, name, int(row), tone=toned(value or 0.0), **same) for value, text, label, row in cells
     ]
 
 

@@ -9,8 +9,6 @@ EDITION, CHANGES, FILES = "letter.edition", "letter.changes", "letter.files"
 MORE_DUE, MORE_ACTIONS, MORE_INVOICES = "letter.due", "letter.actions", "letter.invoices"
 LETTERS, RUNS, OVERDUE = "terminal.letters", "terminal.runs", "terminal.overdue"
 REVIEWS, SHEETS, TRACE = "terminal.reviews", "workbook.sheets", "terminal.trace"
-# What may stand between a traced figure and its parcels.
-TRACED = ("trace.added", "trace.exactly", "trace.among", "trace.part", "trace.none")
 PRINTED = "workbook.printed_tables"
 ZONES = ("marts.zone_sources", "marts.zones_against_chart")
 CLAIMS, WAITING = "terminal.claims", "terminal.claims_waiting"

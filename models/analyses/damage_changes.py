@@ -140,7 +140,7 @@ def _strata(decision: pd.DataFrame, log: pd.DataFrame, known: DamageRecords) -> 
 
 def _with_effects(strata: pd.DataFrame, sides: Sequence[DamageRecords]) -> pd.DataFrame:
     """The strata, by item type, with effect_a, effect_b and freedom: how much more their claims vary than chance
-    allows, and from how many degrees of freedom that is told."""
+    allows, and from how many degrees of freedom that is known from."""
     cells = pd.concat([_by_month(side).assign(side=at) for at, side in enumerate(sides)])
     own = cells[cells["item_type"].isin(strata.index)]
     number = 2 * strata.index.get_indexer(pd.Index(own["item_type"])) + own["side"].to_numpy()

@@ -54,7 +54,7 @@ def recovered_share(claims: pd.DataFrame) -> float:
     return float(floats(decided["paid_cents"]).sum() / claimed) if claimed > 0 else 0.0
 
 
-# A share that may be above one is told as so small a rate, at which the law of log odds is that of logarithms; around
+# A share that may be above one is taken as so small a rate, at which the law of log odds is that of logarithms; around
 # what it is thought to be.
 RARE, HALF_LOST, HALF_PAID = 50.0, float(np.log(0.01)), 0.0
 # How far logarithms of shares may be thought to differ from goods to goods and from method to method before anything is

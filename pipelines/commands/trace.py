@@ -7,6 +7,8 @@ from pipelines import options
 SUMMARY = "Lead from a figure of the review to its parcels, and from each parcel to file and row"
 EXAMPLE = "dunnage trace marts.item_type_costs --item-type tripod --month 2026-10"
 FILTERS = ("item_type", "carrier", "surcharge", "packing_method", "invoice_number", "parcel_id", "sale_id")
+# What may stand between a traced figure and its parcels.
+TRACED = ("trace.added", "trace.exactly", "trace.among", "trace.part", "trace.none")
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -26,7 +28,7 @@ def run(args: argparse.Namespace) -> int:
     from rich.console import Console
 
     from dashboards import sentences
-    from dashboards.sentences.letters import TRACE, TRACED
+    from dashboards.sentences.letters import TRACE
     from models.visible import visible
     from pipelines import printing
     from pipelines.intake.file_lines import lines_of, repaired_rows

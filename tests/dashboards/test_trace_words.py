@@ -5,9 +5,10 @@ from __future__ import annotations
 import pytest
 
 from dashboards import sentences
-from dashboards.sentences.letters import TRACE, TRACED
+from dashboards.sentences.letters import TRACE
 from models.provenance import RELATIONS
 from models.shop_units import Units
+from pipelines.commands.trace import TRACED
 
 
 def trace_lines(relation: str, parcels: int, cents: int | None) -> list[str]:
