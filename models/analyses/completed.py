@@ -11,10 +11,10 @@ import pandas as pd
 from models.analyses.damage_model import damage_model
 from models.analyses.damage_records import damage_records, settings_of
 from models.analyses.question import Question, answer
-from models.completion.claims import NOBODY, Claims, Forecast, claims_known, recovery
-from models.completion.expected_amounts import NOTHING, Drawn, known
-from models.completion.unbilled import Unbilled, later_charges, unbilled
-from models.completion.unsent import Sold, Unsent, unsent
+from models.completed_months.claims import NOBODY, Claims, Forecast, claims_known, recovery
+from models.completed_months.expected_amounts import NOTHING, Drawn, known
+from models.completed_months.unbilled import Unbilled, later_charges, unbilled
+from models.completed_months.unsent import Sold, Unsent, unsent
 from models.damage.arrays import IntArray
 
 READS = (

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 import pandas as pd
 
-from models.completion.expected_amounts import DRAWS, NOTHING, Drawn, normal
+from models.completed_months.expected_amounts import DRAWS, NOTHING, Drawn, normal
 from models.damage.arrays import FloatArray, IntArray, floats
 from models.damage.losses import STILL_OPEN, recovered_share, severity_cents
 from models.damage.reporting_lags import WHOLE, LagCurve, reporting_lags
