@@ -46,13 +46,15 @@ class Sample:
     """The first rows of a source file as text: its headers in order and, for each, one text per row.
 
     is_typed: numbers may have come as numbers, so that a decimal point in their text proves nothing. sides: header of a
-    column that was made of one with three sides -> what it says (models/column_map/three_sides.py).
+    column that was made of one with three sides -> what it says (models/column_map/three_sides.py). joined: headers of
+    files that are read together with this one; their amounts stand once.
     """
 
     headers: tuple[str, ...]
     rows: tuple[tuple[str, ...], ...]
     is_typed: bool = False
     sides: Mapping[str, str] = field(default_factory=dict)
+    joined: frozenset[str] = frozenset()
 
     @cached_property
     def _columns(self) -> Mapping[str, list[str]]:

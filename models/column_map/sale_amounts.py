@@ -25,7 +25,6 @@ _OF_TOTALS = frozenset(("total", "amount", "line"))
 # So many lines prove what a price is of, if nine in ten say the same.
 _PROVING = 2
 _AGREED = 0.9
-_SPOKEN = {True: ("yes", "as many times what one costs as there are pieces"), False: ("no", "what one costs alone")}
 # Sales with a line that was cancelled or given back may differ where others repeat; more than these do not repeat.
 _FEW = 0.2
 # Sales whose lines repeat an amount: so many make it likely that it is the sale's.
@@ -41,17 +40,13 @@ class SaleAmounts:
 
     def proven(self) -> Iterator[Pairing]:
         """What the rows prove, as values that every row has."""
-        if OF_LINE not in self.pairings and self._share_of_lines is not None:
-            count, (value, times) = len(self._lines_of_many), _SPOKEN[self._share_of_lines > 0.5]
-            yield Pairing(OF_LINE, None, SURE, (f"{count} lines of several pieces cost {times}",), constant=value)
-        flag, differing = OF_SALE[SHIPPING], self._differing(SHIPPING)
-        if flag not in self.pairings and differing > _FEW * len(self._several(SHIPPING)):
-            reason = f"the lines of {differing} sales state different amounts"
-            yield Pairing(flag, None, SURE, (reason,), constant="no")
+        if OF_LINE not in self.pairings and self._is_of_line:
+            reason = f"{len(self._lines_of_many)} lines of several pieces cost as many times what one costs alone"
+            yield Pairing(OF_LINE, None, SURE, (reason,), constant="yes")
 
     def is_price_open(self) -> bool:
         """Whether the header leaves open what a price is of, and lines of several pieces do not prove it."""
-        if OF_LINE in self.pairings or not {PRICE, "quantity"} <= set(self.pairings):
+        if OF_LINE in self.pairings or self._is_of_line is not None or not {PRICE, "quantity"} <= set(self.pairings):
             return False
         written = header(self.pairings[PRICE].source or "").words
         says_total = any(meanings & _OF_TOTALS for meanings in written)
@@ -65,18 +60,19 @@ class SaleAmounts:
         return sum(1 for amounts, prices in several if _is_one(amounts) and not (name == FEE and _is_one(prices)))
 
     @cached_property
-    def _share_of_lines(self) -> float | None:
-        """Of the lines of several pieces the share whose price is that of all, where that proves something."""
+    def _is_of_line(self) -> bool | None:
+        """Whether prices are of lines or of pieces; None where too few lines of several pieces say the same."""
         lines = self._lines_of_many
-        share = sum(lines) / len(lines) if len(lines) >= _PROVING else 0.5
-        return share if max(share, 1 - share) >= _AGREED else None
+        if len(lines) < _PROVING or _AGREED * len(lines) > max(sum(lines), len(lines) - sum(lines)):
+            return None
+        return 2 * sum(lines) > len(lines)
 
     def _differing(self, name: str) -> int:
         return sum(1 for amounts, _ in self._several(name) if not _is_one(amounts))
 
     def _several(self, name: str) -> list[tuple[list[Decimal], list[Decimal | None]]]:
         """Amounts and prices of each sale of several lines that states any; an empty cell is nothing."""
-        if not {"sale_id", name} <= set(self.pairings):
+        if not {"sale_id", name} <= set(self.pairings) or self.pairings[name].source in self.sample.joined:
             return []
         sales = defaultdict[str, list[tuple[Decimal, Decimal | None]]](list)
         prices = self._amounts(PRICE) if PRICE in self.pairings else [None] * len(self.sample.rows)

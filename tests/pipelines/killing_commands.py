@@ -32,18 +32,13 @@ from pipelines.review import runs
 from pipelines.shop import backup, run_log, warehouse
 from pipelines.shop.settings import Settings, load
 from tests.pipelines.ending import End, adopt_orphans, in_a_child, left_behind
-from tests.pipelines.parcels import DEMO
-from tests.pipelines.small_shop import land, small_shop, with_mail
+from tests.pipelines.rated_shop import rated_shop
+from tests.pipelines.small_shop import small_shop
 
 REJECTED = (
     "insert into rejected.rows select 1, 'skus', 'test', n, n, '{\"sku\": \"S' || n || '\"}', 'item_type', "
     "'is missing', null, null from range(20000) as t(n)"
 )
-BOXED = {
-    **{"carton_code": "WIDE", "packing_method": "foam", "scale_weight_lb": 13, "is_residential": True},
-    **{"length_in": 49.0, "width_in": 13.0, "height_in": 13.0},
-}
-WIDE = {"carton_code": "WIDE", "inside_width_in": 12, "inside_height_in": 12, "unit_cost_cents": 400}
 RECORDS = ("accepted.sales", "accepted.weights", "accepted.charges", "accepted.claims", "rejected.rows")
 # Which runs were done and which letters were written, each once, after `schedule --once`; days pass in a long campaign.
 DONE = (
@@ -54,8 +49,6 @@ DONE = (
 CHOSEN = ("(select size_code, served_parcel_count, saving_year_cents from analysis.assortment)",)
 BUILT = ("core.parcels", "marts.parcel_costs", "marts.shipping_margin", "analysis.actions")
 LEFT = ("*.writing", "*.publishing", ".backup", ".unsealed", ".replay", ".restoring", "restoring.json", ".intake")
-# How often the moment of a kill is halved that came after the end of a run.
-MOST_TRIES = 4
 # Further engines, which are not installed everywhere and which no command here loads.
 OTHER_ENGINES = "pipelines.build.spark"
 FLOWS, ORCHESTRATOR = "pipelines.flows", "prefect.server.api.server"
@@ -111,21 +104,6 @@ def whole(work: Callable[[], object]) -> None:
     assert end.is_whole, end.said
 
 
-def rated_shop(folder: Path) -> None:
-    """A shop with the demo's tariffs and parcels in five months, so that there are cartons to choose from."""
-    folder.mkdir()
-    settings = with_mail(folder)
-    shutil.copytree(DEMO, folder / "tariffs")
-    days = [f"2026-{month:02}-{day:02}" for month in range(6, 11) for day in (5, 6, 19)]
-    land(settings, "sales", [{"sale_id": f"S{n}", "sold_at": f"{day} 09:00:00"} for n, day in enumerate(days)])
-    packed = [{"parcel_id": f"P{n}", "sale_id": f"S{n}", "shipped_on": day} for n, day in enumerate(days)]
-    land(settings, "weights", [BOXED | row for row in packed])
-    land(settings, "cartons", [{"carton_code": "C-48"}, WIDE])
-    land(settings, "packing_methods", [{"packing_method": "foam"}])
-    land(settings, "item_types", [{"item_type": "tripod"}])
-    runs.run_review(settings)
-
-
 def prepare(folder: Path, templates: Set[str]) -> None:
     """A shop with rejected rows, before and after its first review, each with a backup; the others where asked for."""
     from pipelines.shop.settings import now_at
@@ -162,11 +140,10 @@ def digest(folder: Path, tables: tuple[str, ...]) -> str:
 def killed(folder: Path, case: Case, seconds: float) -> bool:
     """Kill the command in a shop made for it. A moment after its end tells nothing: then an earlier one is taken, since
     on a busy machine the same work takes now more and now less of the processor."""
-    for tried in range(MOST_TRIES):
-        if tried:
-            shutil.rmtree(folder)
+    for share in (1, 2, 4, 8):
+        shutil.rmtree(folder, ignore_errors=True)
         shutil.copytree(folder.parent / case.template, folder)
-        if run(folder, case, seconds / 2**tried).is_killed:
+        if run(folder, case, seconds / share).is_killed:
             return True
     return False
 
