@@ -13,7 +13,7 @@ from typing import Any
 from models.claims.evidence import FROM_BUYER
 from models.wilson import wilson
 
-# Below so many decided claims the share that a carrier paid is told as resting on few (common practice, no source).
+# Below so many decided claims the share that a carrier paid is said to be based on few (common practice, no source).
 FEW = 10
 HALF = Fraction(1, 2)
 
