@@ -187,10 +187,12 @@ def test_a_fee_that_may_be_on_shipping_too_is_listed(shop: warehouse.Connection)
 
 
 def test_parcels_of_one_sale_that_nothing_tells_apart_are_listed() -> None:
-    bench = [{"parcel_id": f"{sale}-{number}", "sale_id": sale} for sale in ("S-mixed", "S-told") for number in (1, 2)]
-    told = [row | ({"line_number": int(row["parcel_id"][-1])} if row["sale_id"] == "S-told" else {}) for row in bench]
-    marked = [row | {"line_number": row.get("line_number"), "carton_code": "C-48"} for row in told]
-    pieces = [row | {"packed_quantity": 1 if row["line_number"] else None} for row in marked]
+    bench: list[dict[str, Any]] = [
+        {"parcel_id": f"{name}-{number}", "sale_id": name, "carton_code": "C-48", "line_number": line}
+        for name, lines in (("S-mixed", (None, None)), ("S-told", (1, 2)))
+        for number, line in enumerate(lines, start=1)
+    ]
+    pieces = [row | {"packed_quantity": 1 if row["line_number"] else None} for row in bench]
     sales = [sale(name, None, line) for name in ("S-mixed", "S-told") for line in (1, 2)]
     with built(sales=sales, weights=pieces, cartons=[{"carton_code": "C-48"}]) as connection:
         asked = "select row_count, examples from analysis.warnings where warning = 'contents not told apart'"
