@@ -10,6 +10,7 @@ MORE_DUE, MORE_ACTIONS, MORE_INVOICES = "letter.due", "letter.actions", "letter.
 LETTERS, RUNS, OVERDUE = "terminal.letters", "terminal.runs", "terminal.overdue"
 REVIEWS, SHEETS, TRACE = "terminal.reviews", "workbook.sheets", "terminal.trace"
 PRINTED = "workbook.printed_tables"
+COVERAGE = "marts.coverage"
 ZONES = ("marts.zone_sources", "marts.zones_against_chart")
 CLAIMS, WAITING = "terminal.claims", "terminal.claims_waiting"
 BENCH, BENCH_SHEETS = "terminal.bench", "terminal.bench_sheets"
@@ -133,8 +134,9 @@ ENTRIES = (
     where(
         "zones.as_charted",
         "No parcel lacks a zone on record, and no bill contradicts a zone chart.",
-        lambda records: all(records.is_empty(name) for name in ZONES),
+        lambda records: bool(len(records.table(COVERAGE))) and all(records.is_empty(name) for name in ZONES),
     ),
+    where("zones.no_parcel", "No parcel is on record, so there is no zone to look up.", _is_empty(COVERAGE)),
     where("reviews.none", "No month has been reviewed yet.", _is_empty(REVIEWS)),
     where("claims.none_on_record", "No claim is on record.", _is_empty(CLAIMS)),
     where("claims.none_waits", "No claim on record waits for a step.", _is_empty(WAITING)),

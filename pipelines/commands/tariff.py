@@ -127,11 +127,12 @@ def _zones(args: argparse.Namespace) -> int:
 
     shop = settings.load_from(args.shop)
     with warehouse.reading(shop) as connection:
-        found = zones.known_otherwise(connection)
+        found, months = zones.known_otherwise(connection), connection.execute("from marts.coverage").df()
     if args.json:
         return _print_json(shop, found)
     units = shop.shop.shown_units
-    for sentence in sentences.lines(["zones.as_charted"], Records(tables=found), units):
+    known = Records(tables={**found, "marts.coverage": months})
+    for sentence in sentences.lines(["zones.as_charted", "zones.no_parcel"], known, units):
         printing.say(sentence)
     for name, frame in found.items():
         if len(frame):

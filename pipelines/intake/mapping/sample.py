@@ -8,9 +8,11 @@ from pathlib import Path
 
 from models.column_map import Sample
 from models.errors import SourceFileError
+from models.visible import LONGEST_NAME, visible
 from pipelines.intake.mapping.structure import structure_notes, structure_of
 from pipelines.intake.reading.finding import Content, PassedOver, seek, unpack
 from pipelines.intake.reading.opening import opened
+from pipelines.intake.reading.own_process import TableApart
 from pipelines.shop.settings import Settings, Source
 
 _LOOKED_AT_BYTES = 1_000_000
@@ -43,7 +45,7 @@ def take_sample(path: Path, sheet: str | None = None) -> FileSample:
     if torn := [header for header in table.headers if not _is_writable(header)]:
         raise _unreadable(path, f"has a header with half a character: {torn[0]!r}")
     sample = Sample(tuple(table.headers), rows, is_typed=source.format != "csv")
-    return FileSample(sample, source, tuple(_notes(source)))
+    return FileSample(sample, source, (*_notes(source), *_sheet_notes(source, table)))
 
 
 def _unreadable(path: Path, what: str) -> SourceFileError:
@@ -91,9 +93,15 @@ def _notes(source: Source) -> list[str]:
         return ["Not UTF-8, so taken for windows-1252: look at words with accents.", *structure_notes(source)]
     if source.format == "csv":
         return list(structure_notes(source))
-    if source.format == "xlsx" and source.sheet is None:
-        return ["The first sheet was read; name another with --sheet."]
     return []
+
+
+def _sheet_notes(source: Source, table: object) -> list[str]:
+    """Which of several sheets was read, where nobody said which one to read."""
+    if source.sheet is not None or not isinstance(table, TableApart) or len(table.sheets) < 2:
+        return []
+    first, *others = (visible(name, LONGEST_NAME) for name in table.sheets)
+    return [f"The first sheet, {first}, was read; others are {', '.join(others)}: name one with --sheet."]
 
 
 _WIDE_MARKS = (codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)

@@ -98,8 +98,8 @@ def test_without_a_stated_cost_what_was_claimed_counts_as_the_damage() -> None:
     assert costed == [{"damage_net_cents": sum(lost for _, (_, lost) in COSTED)}]
 
 
-# The term of an appeal as a tariff states it, the day of the decision, and the last day with whether it is still to come
-# on 2026-10-31. Working days want a calendar: nothing is known of them here.
+# The term of an appeal as a tariff states it, the day of the decision, and the last day, with whether it is still to
+# come on 2026-10-31. Working days want a calendar: nothing is known of them here.
 APPEALS = (
     ("days = 30", "2026-10-01", dt.date(2026, 10, 31), True),
     ("days = 30", "2026-09-30", dt.date(2026, 10, 30), False),
