@@ -26,7 +26,7 @@ def _nothing_changed(records: Records) -> bool:
 
 def _has_page(records: Records) -> bool:
     names = records.table(FILES).dropna(subset=["attached_names"])["attached_names"]
-    return any(".html" in name for name in names)
+    return any(".zip" in name for name in names)
 
 
 def _is_empty(table: str) -> Condition:
@@ -71,7 +71,9 @@ ENTRIES = (
     ),
     where("edition.nothing_changed", "No headline amount changed; smaller figures did.", _nothing_changed),
     of_rows(FILES, "letter.attached", "Attached: {attached_names}.", lambda records: records.table(FILES)),
-    where("letter.open_page", "Open the page in a browser; it asks for nothing over the network.", _has_page),
+    where(
+        "letter.open_page", "Unpack the page and open it in a browser; it needs no network.", _has_page
+    ),
     of_rows(FILES, "letter.lies_at", "On the shop's machine: {unasked_place}", lambda records: records.table(FILES)),
     of_rows(FILES, "letter.too_large", "Too large to attach: {kept_place}", lambda records: records.table(FILES)),
     of_rows(

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import email
+import io
 import re
+import zipfile
 from email.policy import default
 
 import pandas as pd
@@ -179,9 +181,16 @@ def test_pictures_are_found_by_names_that_no_header_folds() -> None:
 def test_page_and_workbook_come_whole() -> None:
     attached = {part.get_filename(): part.get_content() for part in letter().iter_attachments()}
     assert attached["review-2026-10.xlsx"] == BOOK.content
-    page = attached["review-2026-10.html"]
-    assert (page if isinstance(page, bytes) else page.encode()) == PAGE.content
-    assert "Attached: review-2026-10.html and review-2026-10.xlsx" in body(letter(), "plain")
+    with zipfile.ZipFile(io.BytesIO(attached["review-2026-10.zip"])) as packed:
+        assert {name: packed.read(name) for name in packed.namelist()} == {PAGE.name: PAGE.content}
+    assert "Attached: review-2026-10.zip and review-2026-10.xlsx" in body(letter(), "plain")
+
+
+def test_a_letter_with_its_page_weighs_less_than_a_megabyte() -> None:
+    page = Enclosure(PAGE.name, render(shop.review()).encode(), PAGE.place)
+    assert len(page.content) > 300_000
+    wanted = Envelope(**{**vars(ENVELOPE), "attach": ("page",)})
+    assert len(message(shop.review(), page, BOOK, wanted).as_bytes()) < 1_000_000
 
 
 def test_a_letter_without_attachments_is_light_and_says_where_they_lie() -> None:
@@ -198,7 +207,7 @@ def test_what_is_too_large_is_named() -> None:
     large = Enclosure(BOOK.name, bytes(1_200_000), BOOK.place)
     small = Envelope(**{**vars(ENVELOPE), "attach_limit_mb": 1})
     found = email.message_from_bytes(message(shop.review(), PAGE, large, small).as_bytes(), policy=default)
-    assert [part.get_filename() for part in found.iter_attachments()] == [PAGE.name]
+    assert [part.get_filename() for part in found.iter_attachments()] == ["review-2026-10.zip"]
     assert f"Too large to attach: {BOOK.place}" in body(found, "plain")
     assert len(found.as_bytes()) < 1_000_000
 

@@ -194,7 +194,7 @@ CASES: dict[str, Case] = {
         row(FILES, attached_names="a.html"), (row(FILES, attached_names=None),), "Attached: a.html."
     ),
     "letter.open_page": Case(
-        row(FILES, attached_names="a.html"), (row(FILES, attached_names="a.xlsx"), row(FILES, attached_names=None))
+        row(FILES, attached_names="a.zip"), (row(FILES, attached_names="a.xlsx"), row(FILES, attached_names=None))
     ),
     "letter.more_due": Case(
         row("letter.due", row_count=1), (rows("letter.due"), {}), "1 more deadline: `dunnage disputes list`"
