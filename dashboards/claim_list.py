@@ -6,8 +6,8 @@ from typing import Any
 
 from dashboards import values
 from dashboards.claim_sheet import shown
-from dashboards.sentences.sheet import STEPS
-from models.claims.terms import OVERDUE, Deadline
+from dashboards.sentences.claim_sheet import STEPS
+from models.claims.deadlines import OVERDUE, Deadline
 from models.shop_units import Units
 
 Row = Mapping[str, Any]

@@ -7,12 +7,12 @@ from typing import Any
 
 from dashboards import values
 from dashboards.claim_money import recovery_pairs, way_pairs
-from dashboards.sentences.sheet import STEPS, days, left, stated
+from dashboards.sentences.claim_sheet import STEPS, days, left, stated
 from dashboards.words import words
 from models import columns
+from models.claims.deadlines import DONE, OVERDUE, Deadline
 from models.claims.evidence import ASKED, KINDS
 from models.claims.sheet import KEEP, Sheet
-from models.claims.terms import DONE, OVERDUE, Deadline
 from models.claims.texts import NOT_KNOWN
 from models.shop_units import LENGTH, Units, measure_of
 

@@ -3,7 +3,7 @@
 import textwrap
 from collections.abc import Iterator, Sequence
 
-from dashboards.letter import MONTH_HEADS, Block, Content, Point
+from dashboards.letter_contents import MONTH_HEADS, Block, Content, Point
 
 LINE = 72
 

@@ -8,15 +8,15 @@ import pandas as pd
 from xlsxwriter import Workbook
 from xlsxwriter.worksheet import Worksheet
 
-from dashboards import book as books
 from dashboards import formats, sentences, small_shares
-from dashboards.book import Book
+from dashboards import workbook_file as books
 from dashboards.chapters import CHAPTERS
 from dashboards.panels import Panel, Section, Statement
 from dashboards.review_tables import Records, Review
 from dashboards.sections import all_sections
 from dashboards.sentences.letters import SHEETS
 from dashboards.workbook_cover import write_cover
+from dashboards.workbook_file import Book
 from dashboards.workbook_paper import set_areas, set_page
 from dashboards.workbook_tables import Block, set_widths, write_block
 from models import sql_texts

@@ -6,14 +6,14 @@ import pandas as pd
 from xlsxwriter.utility import xl_rowcol_to_cell
 from xlsxwriter.worksheet import Worksheet
 
-from dashboards import book as books
 from dashboards import formats
-from dashboards.book import Book
+from dashboards import workbook_file as books
 from dashboards.front import DUE_SHOWN, Cause, front_view
 from dashboards.panels import Panel
 from dashboards.review_tables import Review
 from dashboards.sections import front
 from dashboards.template_parts import Shown
+from dashboards.workbook_file import Book
 from dashboards.workbook_tables import Block, row_heights, set_heights, set_widths, write_across
 
 # Panels of the first screen with their most rows; what they mean stands in the sheets of their chapters.

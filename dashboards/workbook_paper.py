@@ -14,7 +14,7 @@ from itertools import accumulate
 from xlsxwriter.utility import quote_sheetname, xl_range_abs
 from xlsxwriter.worksheet import Worksheet
 
-from dashboards.book import Book
+from dashboards.workbook_file import Book
 
 A4 = 9
 # Inches, and points that are left between them on A4 that lies on its side.

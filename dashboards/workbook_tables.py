@@ -11,10 +11,10 @@ from xlsxwriter.format import Format
 from xlsxwriter.worksheet import Worksheet
 
 from dashboards import blank_cells, formats, sentences
-from dashboards import book as books
-from dashboards.book import Book
+from dashboards import workbook_file as books
 from dashboards.review_tables import Records
 from dashboards.sentences.letters import PRINTED
+from dashboards.workbook_file import Book
 from dashboards.workbook_paper import Area, column_spans, printed_count
 from models import columns
 from models.fields import Quantity

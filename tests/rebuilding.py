@@ -10,7 +10,7 @@ from pathlib import Path
 
 from models.reference import RECORDS
 from models.tables import TABLES
-from pipelines.build import current
+from pipelines.build import up_to_date
 from pipelines.shop import warehouse
 from pipelines.shop.settings import Settings, load
 
@@ -52,7 +52,7 @@ def _built(settings: Settings, *, split: bool) -> Digests:
     with warehouse.writing(settings, "test") as connection:
         if split:
             connection.execute("pragma verify_parallelism")
-        current.build_changed(connection, settings)
+        up_to_date.build_changed(connection, settings)
         return digests(connection)
 
 

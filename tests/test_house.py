@@ -112,7 +112,6 @@ def test_every_step_has_a_room() -> None:
         "__init__",
         "cli",
         "commands",
-        "completion",
         "flows",
         "options",
         "orchestration",

@@ -2,7 +2,7 @@
 
 Each module of TOPICS holds entries in a constant ENTRIES; an id begins with its topic's word.
 `tell` writes a sentence out of the tables at hand, or nothing where they do not prove it. The sentences of a claim's
-sheet stand apart (`sheet.py`), and topics are loaded when the first of them is asked for: a sheet needs none of them.
+sheet stand apart (`claim_sheet.py`), and topics are loaded when the first of them is asked for: a sheet needs none.
 """
 
 from __future__ import annotations

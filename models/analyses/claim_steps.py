@@ -3,8 +3,8 @@
 import pandas as pd
 
 from models.analyses.question import Question, answer
+from models.claims.deadlines import DUE
 from models.claims.steps import DAYS, open_steps
-from models.claims.terms import DUE
 from models.rows import as_dicts
 
 READS = ("open_claims",)

@@ -15,8 +15,8 @@ from models.analyses.damage_records import READS as RECORDS
 from models.analyses.question import Question
 from models.damage.arrays import floats
 from models.damage.comparison import compare_methods, hold_together, reach_of_chosen, strata_of
+from models.damage.confounding import LEAST_LEFT, share_left
 from models.damage.logistic import check_by_logistic
-from models.damage.mixing import LEAST_LEFT, share_left
 from models.damage.rates import jeffreys_interval, raw_rates, too_few
 
 READS = (*RECORDS, *WORTHS)

@@ -6,7 +6,7 @@ import pandas as pd
 
 from models.analyses.question import Question
 from models.columns.trials import BY_WEEK
-from models.damage.assignment import Arms, arms
+from models.damage.trials import Arms, arms
 
 READS = ("shop.trials", "trial_parcels")
 

@@ -38,10 +38,9 @@ from models.columns.trials import (
     TOO_EARLY,
 )
 from models.damage.arrays import FloatArray, IntArray, at_least_the_claims, floats, sums
-from models.damage.assignment import Arms, arms
 from models.damage.change import Look, judge_change, look_of, weigh
 from models.damage.dispersion import dispersion
-from models.damage.trials import days_needed, parcels_needed
+from models.damage.trials import Arms, arms, days_needed, parcels_needed
 from models.settings.damage import EXPECTED_RATIO, Damage
 from models.tables import TABLES
 

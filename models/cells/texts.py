@@ -1,6 +1,6 @@
 """Strict reading of one text cell: a value in the contract's unit, or the reason why there is none. Never a guess.
 
-The engine reads canonical cells itself (pipelines/intake/readings.py); only the distinct texts it cannot read come
+The engine reads canonical cells itself (pipelines/intake/fast_reading.py); only the distinct texts it cannot read come
 here. Both readings give the same value for the same text, which a test holds.
 """
 

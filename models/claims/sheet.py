@@ -5,10 +5,10 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
+from models.claims.deadlines import Deadline, next_due
 from models.claims.evidence import ASKED, FROM_BUYER
 from models.claims.lessons import Lesson
 from models.claims.refunds import Recovery, Way
-from models.claims.terms import Deadline, next_due
 
 Row = Mapping[str, Any]
 # How long the buyer gets for an answer where no deadline of the carrier is nearer (common practice, no source).

@@ -5,7 +5,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from itertools import groupby
 from typing import Any
 
-from models.claims.terms import DUE, OVERDUE, ClaimTerm, Deadline, deadlines
+from models.claims.deadlines import DUE, OVERDUE, ClaimTerm, Deadline, deadlines
 
 Row = Mapping[str, Any]
 DAYS = ("shipped_on", "opened_on", "filed_on", "decided_on", "appealed_on", "delivered_on")

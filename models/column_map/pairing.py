@@ -8,8 +8,8 @@ from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 
-from models.column_map.assignment import best_pairs
 from models.column_map.headers import Header, Vocabulary, header
+from models.column_map.one_to_one import best_pairs
 from models.column_map.sample_values import allowed_words, fitness, is_one, known
 from models.contracts import Contract
 from models.fields import Column, Quantity

@@ -1,7 +1,7 @@
 """Columns of claims, of insuring against them, and of returns."""
 
+from models.claims.deadlines import STARTS, STEPS, TERM_UNITS
 from models.claims.states import CLAIM_CAUSES, STATES
-from models.claims.terms import STARTS, STEPS, TERM_UNITS
 from models.fields import Definition, cents, choice, count, date, flag, fraction, signed_cents, text
 
 CLAIM_STATES = STATES

@@ -5,8 +5,8 @@ from dataclasses import dataclass
 import numpy as np
 import pandas as pd
 
-from models.completion.billing_delays import billed_by_day, settled, share_of_month
 from models.completion.expected_amounts import NOTHING, Drawn, normal
+from models.completion.invoice_delays import billed_by_day, settled, share_of_month
 from models.completion.usual import Spread, before, means, spread_of
 from models.damage.arrays import BoolArray, FloatArray, floats
 

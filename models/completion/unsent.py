@@ -7,8 +7,8 @@ from dataclasses import dataclass
 import numpy as np
 import pandas as pd
 
-from models.completion.billing_delays import settled
 from models.completion.expected_amounts import NOTHING, Drawn, normal
+from models.completion.invoice_delays import settled
 from models.completion.usual import Spread, before, means, spread_of
 from models.damage.arrays import FloatArray, floats
 

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from typing import Any
 
-from models.claims.terms import MOST_NUMBER, STARTS, STEPS, TERM_UNITS, ClaimTerm
+from models.claims.deadlines import MOST_NUMBER, STARTS, STEPS, TERM_UNITS, ClaimTerm
 from models.tariffs.reading import Section
 
 FILING = "filing"

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
-from models.claims.terms import ClaimTerm
+from models.claims.deadlines import ClaimTerm
 from models.tariffs.charges import (
     NEAREST_CENT,
     Condition,

@@ -5,7 +5,7 @@ from decimal import Decimal
 
 import pandas as pd
 
-from models.claims.terms import ClaimTerm
+from models.claims.deadlines import ClaimTerm
 from models.tariffs.charges import NEAREST_CENT, Condition, Discount, Extra, Fuel, Rounding, Surcharge, Tax
 from models.tariffs.claim_terms import all_terms
 from models.tariffs.rules import MILLI, MILLIONTHS_OF_PERCENT, Further, Price, Promise, Service, SizeClass, Tariff

@@ -7,16 +7,9 @@ import pandas as pd
 
 from models.analyses import ANALYSES
 from models.settings.cartons import Cartons
-from pipelines.build import (
-    analysing,
-    cartons,
-    forward,
-    repacking,
-    services,
-    tariffs,
-)
-from pipelines.build.current import Progress, build_changed, inputs
+from pipelines.build import analysing, cartons, forward_costs, repacking, services, tariffs
 from pipelines.build.rebuilding import rebuilt
+from pipelines.build.up_to_date import Progress, build_changed, inputs
 from pipelines.shop import warehouse
 from pipelines.shop.settings import Settings, now_at
 
@@ -76,7 +69,7 @@ def repack(connection: warehouse.Connection, settings: Settings, progress: Progr
 def price_forward(connection: warehouse.Connection, progress: Progress = lambda name: None) -> None:
     """What past parcels would cost under the latest tariff: what to charge is based on it."""
     progress("latest tariff")
-    rows = forward.forward_costs(connection, analysing.as_of(connection))
+    rows = forward_costs.forward_costs(connection, analysing.as_of(connection))
     analysing.store(connection, "analysis.forward_costs", rows)
 
 

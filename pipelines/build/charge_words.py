@@ -8,8 +8,8 @@ from models.columns.billing import CHARGE_KINDS
 from models.errors import NotFoundError
 from models.sql_texts import sql_texts
 from models.visible import visible
-from pipelines.build import words
-from pipelines.build.words import ChargeWord
+from pipelines.build import shop_words
+from pipelines.build.shop_words import ChargeWord
 from pipelines.shop import warehouse
 from pipelines.shop.settings import Settings
 
@@ -28,14 +28,14 @@ class UnknownWord:
 
 def unknown_in(connection: warehouse.Connection, settings: Settings) -> list[UnknownWord]:
     """The words of accepted charges of unknown kind, the most money first."""
-    known = {(each.carrier, each.word) for each in words.said(settings).charges}
+    known = {(each.carrier, each.word) for each in shop_words.said(settings).charges}
     found = connection.execute(sql_texts("queries")["unknown_charge_words"]).fetchall()
     return [UnknownWord(*row) for row in found if (row[0], row[1]) not in known]
 
 
 def unknown_among(settings: Settings, found: Sequence[tuple[str, str, int, int]]) -> list[UnknownWord]:
     """Those of a file's words (carrier, word, lines, cents) that neither the shop nor its charge codes know yet."""
-    known = {(each.carrier, each.word) for each in words.said(settings).charges}
+    known = {(each.carrier, each.word) for each in shop_words.said(settings).charges}
     if warehouse.files(settings)[1].exists():
         with warehouse.reading(settings) as connection:
             known |= set(connection.execute("select carrier, charge_code from accepted.charge_codes").fetchall())
@@ -71,7 +71,7 @@ def answer_among(
         if not carriers:
             raise _not_found(word, [code for of, code in used if carrier in (None, of)])
         answers += [{"carrier": of, "word": word, "kind": kind, "surcharge": surcharge} for of in carriers]
-    return words.answer_charges(settings, answers)
+    return shop_words.answer_charges(settings, answers)
 
 
 def _not_found(word: str, known: Sequence[str]) -> NotFoundError:

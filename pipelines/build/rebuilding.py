@@ -11,7 +11,7 @@ from dataclasses import asdict
 from models.tables import TABLES
 from models.tables.incremental_rules import WORKINGS
 from models.tariffs.rules import Tariff
-from pipelines.build import acknowledgements, decisions, spark, tariffs, trials, words
+from pipelines.build import acknowledgements, decisions, shop_words, spark, tariffs, trials
 from pipelines.build.checks import run_checks, stop_on, write_warnings
 from pipelines.build.incremental import touched
 from pipelines.build.last_build import NO_INPUTS, Inputs, last_delivery, mark
@@ -31,7 +31,7 @@ def load_grounds(connection: warehouse.Connection, settings: Settings, price_lis
     decisions.load(connection, settings)
     acknowledgements.load(connection, settings)
     trials.load(connection, settings)
-    words.load(connection, settings)
+    shop_words.load(connection, settings)
 
 
 @contextmanager

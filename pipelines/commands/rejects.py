@@ -112,13 +112,13 @@ def _export(shop: Settings) -> int:
     from rich.console import Console
 
     from models.errors import NotFoundError
-    from pipelines.intake import rejects
+    from pipelines.intake import rejects_export
     from pipelines.shop import warehouse
 
     console = Console()
     with warehouse.reading(shop) as connection:
         try:
-            written = rejects.export(connection, shop, datetime.now())
+            written = rejects_export.export(connection, shop, datetime.now())
         except NotFoundError:
             console.print("no rejected rows")
             return 0

@@ -71,7 +71,7 @@ def _show(console: Console, shop: Settings, connection: Connection) -> bool:
     from dashboards.due_words import due_lines
     from dashboards.sentences.letters import RUNS
     from pipelines import printing
-    from pipelines.build import current
+    from pipelines.build import up_to_date
     from pipelines.review import status
     from pipelines.shop import run_log
     from pipelines.shop.settings import now_at
@@ -80,7 +80,7 @@ def _show(console: Console, shop: Settings, connection: Connection) -> bool:
     kinds = status.records(connection)
     held = kinds if kinds["row_count"].any() or kinds["rejected_count"].any() else kinds.head(0)
     console.print(printing.rows("records", held, units), "")
-    built = "current" if current.is_current(connection, shop) else "to be built: the next review does it"
+    built = "current" if up_to_date.is_current(connection, shop) else "to be built: the next review does it"
     console.print(f"review tables: {built}")
     for line in due_lines(status.due(connection), units, now_at(shop)):
         console.print(printing.prose(line))

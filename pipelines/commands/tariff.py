@@ -178,15 +178,15 @@ def _offer(args: argparse.Namespace) -> int:
     from rich.console import Console
 
     from pipelines import printing
-    from pipelines.build import offers, rating
+    from pipelines.build import carrier_offers, rating
     from pipelines.review import comparison_page
     from pipelines.shop import settings, warehouse
 
     console, shop = Console(), settings.load_from(args.shop)
     with warehouse.reading(shop) as connection:
         last = rating.looked_back(connection, 0)
-        tariff = offers.asked(shop, args.file, last)
-        terms = offers.worth(connection, tariff, args.what_if, rating.looked_back(connection, args.months))
+        tariff = carrier_offers.asked(shop, args.file, last)
+        terms = carrier_offers.worth(connection, tariff, args.what_if, rating.looked_back(connection, args.months))
     if args.json:
         return _print_json(shop, {"comparison.terms": terms})
     console.print(printing.either(f"an offer on {tariff.tariff_code}", terms, shop.shop.shown_units), "")

@@ -46,14 +46,14 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(args: argparse.Namespace) -> int:
     """Write what was said, then show rules, unknown titles and proposals. Returns 0."""
-    from pipelines.build import words
+    from pipelines.build import shop_words
     from pipelines.shop import settings
 
     shop = settings.load_from(args.shop)
     if args.remove is not None:
         _remove(shop, args.remove)
     if args.rule:
-        words.add_rules(shop, [_parted(each) for each in args.rule])
+        shop_words.add_rules(shop, [_parted(each) for each in args.rule])
     if args.confirm is not None:
         _confirm(shop, args.confirm)
     _print_json(shop) if args.json else _show(shop)
@@ -62,12 +62,12 @@ def run(args: argparse.Namespace) -> int:
 
 def _print_json(shop: Settings) -> None:
     from models.titles import proposals
-    from pipelines.build import words
+    from pipelines.build import shop_words
     from pipelines.printing import print_json, records
 
     unknown = _unknown(shop)
     found: dict[str, Iterable[Sequence[str | int]]] = {
-        "rules": ((each.words, each.item_type) for each in words.said(shop).titles),
+        "rules": ((each.words, each.item_type) for each in shop_words.said(shop).titles),
         "proposals": ((each.item_type, each.line_count, each.money_cents) for each in list(proposals(unknown))[:MOST]),
         "unknown_titles": ((each.title, each.line_count, each.money_cents) for each in unknown),
     }
@@ -82,7 +82,7 @@ def _parted(rule: str) -> tuple[str, str]:
 def _unknown(shop: Settings) -> list[TitleCount]:
     from models.sql_texts import sql_texts
     from models.titles import TitleCount
-    from pipelines.build.current import build_changed
+    from pipelines.build.up_to_date import build_changed
     from pipelines.shop import warehouse
 
     with warehouse.writing(shop, "titles") as connection:
@@ -93,19 +93,19 @@ def _unknown(shop: Settings) -> list[TitleCount]:
 
 def _remove(shop: Settings, number: int) -> None:
     from models.errors import NotFoundError
-    from pipelines.build import words
+    from pipelines.build import shop_words
 
-    there = len(words.said(shop).titles)
+    there = len(shop_words.said(shop).titles)
     if number > there:
         raise NotFoundError(f"rule {number}", f"is not among the {there} rules", "nothing", "see `dunnage titles`")
-    removed = words.remove_rule(shop, number)
+    removed = shop_words.remove_rule(shop, number)
     print(f"removed: {removed.words} = {removed.item_type}")
 
 
 def _confirm(shop: Settings, numbers: list[int]) -> None:
     from models.errors import NotFoundError
     from models.titles import proposals
-    from pipelines.build import words
+    from pipelines.build import shop_words
 
     proposed = list(proposals(_unknown(shop)))[:MOST]
     if numbers and max(numbers) > len(proposed):
@@ -116,18 +116,18 @@ def _confirm(shop: Settings, numbers: list[int]) -> None:
             "see `dunnage titles`",
         )
     chosen = [proposed[number - 1] for number in numbers] if numbers else proposed
-    words.add_rules(shop, [(each.item_type, each.item_type) for each in chosen])
+    shop_words.add_rules(shop, [(each.item_type, each.item_type) for each in chosen])
 
 
 def _show(shop: Settings) -> None:
     from rich.console import Console
 
     from models.titles import proposals
-    from pipelines.build import words
+    from pipelines.build import shop_words
 
     unknown = _unknown(shop)
     console = Console()
-    rules = words.said(shop).titles
+    rules = shop_words.said(shop).titles
     _list(console, "rules, the first that fits counts", [(n, r.words, r.item_type) for n, r in enumerate(rules, 1)])
     proposed = list(proposals(unknown))[:MOST]
     _list_proposals(console, shop, proposed)

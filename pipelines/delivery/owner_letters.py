@@ -130,7 +130,7 @@ def mail_owner(settings: Settings, subject: str, paragraphs: Sequence[str]) -> A
 
 def _letter(settings: Settings, subject: str, paragraphs: Sequence[str], *facts: str) -> Queued:
     """A letter to the owner. facts: what its id is made of, so that the same facts are one letter."""
-    from dashboards.message import notice
+    from dashboards.letter_email import notice
 
     mail = settings.mail
     fixed = delivery_attempts.message_id([settings.shop.name, *facts], mail.sender)

@@ -26,7 +26,7 @@ from pipelines.shop import run_log, warehouse
 from pipelines.shop.settings import Settings, now_at
 
 if TYPE_CHECKING:
-    from dashboards.message import Envelope
+    from dashboards.letter_email import Envelope
 
 # Stands for the shop's addresses where a letter is only looked at (RFC 2606: this domain exists nowhere).
 NOBODY = "reports@shop.invalid"
@@ -167,19 +167,23 @@ def _sent(
 def _review_letter(
     settings: Settings, made: runs.ReviewMade, facts: Facts, edition: Edition, sender: str, recipient: str
 ) -> Queued:
-    from dashboards import message
+    from dashboards import letter_email
 
     fixed = _fixed_id(settings, facts, sender, recipient)
-    page, book = (message.Enclosure(path.name, path.read_bytes(), str(path)) for path in (made.page, made.workbook))
+    page, book = (
+        letter_email.Enclosure(path.name, path.read_bytes(), str(path)) for path in (made.page, made.workbook)
+    )
     envelope = envelope_of(settings, sender, recipient, fixed, made.review.made_at)
-    text = message.message(made.review, page, book, envelope, message.Edition(edition.number, edition.changes))
+    text = letter_email.message(
+        made.review, page, book, envelope, letter_email.Edition(edition.number, edition.changes)
+    )
     return Queued(fixed, recipient, text.as_bytes())
 
 
 def _alarm_letter(
     settings: Settings, alarms: pd.DataFrame, facts: Facts, edition: Edition, sender: str, recipient: str
 ) -> Queued:
-    from dashboards import message
+    from dashboards import letter_email
     from dashboards.damage_words import alarm_lines
 
     fixed = _fixed_id(settings, facts, sender, recipient)
@@ -189,7 +193,7 @@ def _alarm_letter(
     ]
     subject = f"{settings.shop.name}: {len(alarms)} alarm{'s' if len(alarms) > 1 else ''} between reviews"
     envelope = envelope_of(settings, sender, recipient, fixed, now_at(settings))
-    text = message.notice(subject, sentences, envelope)
+    text = letter_email.notice(subject, sentences, envelope)
     return Queued(fixed, recipient, text.as_bytes())
 
 
@@ -199,7 +203,7 @@ def _fixed_id(settings: Settings, facts: Facts, sender: str, recipient: str) -> 
 
 def envelope_of(settings: Settings, sender: str, recipient: str, message_id: str, wall: datetime) -> Envelope:
     """What stands around a letter. wall: when it was made, by the shop's clock, without zone."""
-    from dashboards.message import Envelope
+    from dashboards.letter_email import Envelope
 
     aware = wall.replace(tzinfo=ZoneInfo(settings.shop.time_zone))
     mail = settings.mail

@@ -18,7 +18,7 @@ from pathlib import Path
 from typing import Any
 
 from models.errors import ArchiveError
-from pipelines.intake.archived import entry_path
+from pipelines.intake.archive_entries import entry_path
 from pipelines.intake.columns import Layout
 from pipelines.intake.deliveries import has_withdrawals, next_id
 from pipelines.intake.reading.finding import Content

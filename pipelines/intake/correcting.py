@@ -15,7 +15,7 @@ from models.errors import ColumnMapError, NotFoundError
 from models.fields import MEASURED
 from models.reference import RECORDS
 from models.shop_units import kept_name
-from pipelines.intake import rejects
+from pipelines.intake import rejects_export
 from pipelines.intake.columns import reading_of
 from pipelines.intake.deliveries import Delivery
 from pipelines.intake.frequent_texts import Rejection, rejections
@@ -49,14 +49,14 @@ def reasons(connection: Connection, shop: Settings) -> list[Reason]:
 def _files(connection: Connection) -> list[tuple[str, str, int]]:
     return connection.execute(
         f"select distinct d.file_name, r.source_name, r.delivery_id from rejected.rows as r "
-        f"inner join intake.deliveries as d on d.delivery_id = r.delivery_id where r.{rejects.OPEN} order by all"
+        f"inner join intake.deliveries as d on d.delivery_id = r.delivery_id where r.{rejects_export.OPEN} order by all"
     ).fetchall()
 
 
 def _rows(delivery_id: int) -> str:
     return (
         "select column_name, reason, source_text, coalesce(line_number, row_number) as line "
-        f"from rejected.rows where {rejects.OPEN} and delivery_id = {int(delivery_id)}"
+        f"from rejected.rows where {rejects_export.OPEN} and delivery_id = {int(delivery_id)}"
     )
 
 
@@ -95,7 +95,7 @@ def correct(shop: Settings, source_name: str | None, answers: Answers, *, now: d
         except Exception:
             durable.write(path, before, mode=path.stat().st_mode & 0o777)
             raise
-        sent = rejects.export(connection, corrected, now, source.name)
+        sent = rejects_export.export(connection, corrected, now, source.name)
         files = [file for file, _ in sent]
         units = answers.units
         named = source.name
@@ -105,7 +105,7 @@ def correct(shop: Settings, source_name: str | None, answers: Answers, *, now: d
 
 
 def _source(connection: Connection, shop: Settings, name: str | None) -> Source:
-    found = connection.execute(f"select distinct source_name from rejected.rows where {rejects.OPEN} order by 1")
+    found = connection.execute(f"select distinct source_name from rejected.rows where {rejects_export.OPEN} order by 1")
     names = [str(row[0]) for row in found.fetchall()]
     asked = [name] if name else names
     if len(asked) != 1 or asked[0] not in names:

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from itertools import groupby
 
 from models.sql_quoting import quoted
-from pipelines.intake.archived import entry_of, noted_beside
+from pipelines.intake.archive_entries import entry_of, noted_beside
 from pipelines.intake.reading.tables import AS_FOUND, FAULT, LINE
 from pipelines.shop.settings import Settings
 from pipelines.shop.warehouse import Connection

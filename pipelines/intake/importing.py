@@ -9,7 +9,7 @@ from pathlib import Path
 
 from models.errors import DunnageError
 from pipelines.intake.archive import archive, write_entry
-from pipelines.intake.archived import origin
+from pipelines.intake.archive_entries import origin
 from pipelines.intake.columns import Layout, lay_out
 from pipelines.intake.deliveries import Delivery, enter, known_delivery, landed, next_id, shop_time
 from pipelines.intake.held_units import refuse_other_units

@@ -6,7 +6,7 @@ from contextlib import suppress
 import pyarrow as pa
 
 from models.cells.texts import Reading, read_cell
-from pipelines.intake.readings import fast_reading
+from pipelines.intake.fast_reading import fast_reading
 from pipelines.shop.warehouse import Connection
 
 _ARROW = {"BIGINT": pa.int64(), "DOUBLE": pa.float64(), "BOOLEAN": pa.bool_(), "DATE": pa.date32()}

@@ -18,7 +18,7 @@ from models.persons import doubtful, folded, without_repeated
 from models.persons.words import words
 from models.sql_quoting import literal
 from models.visible import counted
-from pipelines.intake.archived import noted_beside
+from pipelines.intake.archive_entries import noted_beside
 from pipelines.intake.columns import Layout
 from pipelines.intake.reading.delimited import DelimitedFile
 from pipelines.intake.reading.plain_paths import plain_folder

@@ -8,7 +8,7 @@ from typing import Any
 
 import pyarrow.parquet as pq
 
-from pipelines.intake.archived import origin
+from pipelines.intake.archive_entries import origin
 from pipelines.intake.columns import Layout, lay_out
 from pipelines.intake.reading.archive_notes import texts_of
 from pipelines.intake.reading.finding import Content

@@ -15,11 +15,11 @@ from models.reference import RECORDS
 from models.sql_quoting import literal, quoted
 from pipelines.intake.columns import Layout
 from pipelines.intake.decimal_marks import settled_readings
+from pipelines.intake.fast_reading import fast_reading
 from pipelines.intake.numbers_as_text import identifiers, is_several, is_shortened, keys_of_text, labels
 from pipelines.intake.odd_cells import read_odd_cells
 from pipelines.intake.ordering import with_sides_sorted
 from pipelines.intake.reading.tables import AS_FOUND, FAULT, REJECT_REF
-from pipelines.intake.readings import fast_reading
 from pipelines.shop.settings import Source
 from pipelines.shop.warehouse import Connection
 

@@ -4,9 +4,9 @@ from dataclasses import dataclass
 from fnmatch import fnmatchcase
 from pathlib import Path
 
-from models.damage.assignment import assignments
+from models.damage.trials import assignments
 from models.sql_texts import sql_texts
-from pipelines.build.current import build_changed
+from pipelines.build.up_to_date import build_changed
 from pipelines.review import month_review
 from pipelines.shop import warehouse
 from pipelines.shop.settings import Settings, now_at

@@ -10,12 +10,11 @@ from typing import Any
 import pandas as pd
 
 from models.columns.trials import BY_SALE, BY_WEEK
-from models.damage.assignment import Arms
-from models.damage.trials import LEAST_WEEKS, LONGEST_DAYS, days_needed, parcels_needed
+from models.damage.trials import LEAST_WEEKS, LONGEST_DAYS, Arms, days_needed, parcels_needed
 from models.errors import NotFoundError, SettingsError
 from pipelines.build import trials
-from pipelines.build.current import build_changed
 from pipelines.build.trials import AFFECTED, Trial
+from pipelines.build.up_to_date import build_changed
 from pipelines.shop import warehouse
 from pipelines.shop.settings import Settings, now_at
 

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 import pandas as pd
 
-from pipelines.build.current import build_changed, is_current
+from pipelines.build.up_to_date import build_changed, is_current
 from pipelines.review import drawn_files, month_review, placements, status
 from pipelines.review.editions import review_edition
 from pipelines.shop import warehouse

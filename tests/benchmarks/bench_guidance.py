@@ -17,7 +17,7 @@ import pandas as pd
 
 from models.analyses import guidance
 from models.tariffs.rules import Tariff
-from pipelines.build.forward import forward_costs
+from pipelines.build.forward_costs import forward_costs
 from tests.models.tariffs.price_lists import parsed, rules_text
 from tests.shops import built, table
 

@@ -19,7 +19,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 from models.tables.incremental_rules import DATED
-from pipelines.build.current import build_changed
+from pipelines.build.up_to_date import build_changed
 from pipelines.shop import warehouse
 from pipelines.shop.settings import load
 from tests.benchmarks.large_shop import large_shop

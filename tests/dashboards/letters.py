@@ -10,7 +10,7 @@ from functools import cache
 
 import pandas as pd
 
-from dashboards.message import Edition, Enclosure, Envelope, message
+from dashboards.letter_email import Edition, Enclosure, Envelope, message
 from dashboards.review_tables import Review
 from tests.dashboards import shop
 from tests.dashboards.test_hostile_cells import ATTACKS, spoilt

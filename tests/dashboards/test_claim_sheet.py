@@ -13,11 +13,11 @@ from dashboards.claim_facts import facts, plain_values
 from dashboards.claim_list import due_lines, every_line
 from dashboards.claim_page import render
 from dashboards.claim_sheet import NEXT, lines
-from dashboards.sentences.sheet import stated
+from dashboards.sentences.claim_sheet import stated
+from models.claims.deadlines import ClaimTerm, deadlines
 from models.claims.lessons import CUSHIONING
 from models.claims.sheet import Sheet
 from models.claims.steps import waiting_for
-from models.claims.terms import ClaimTerm, deadlines
 from models.fields import LONGEST_TEXT
 from models.shop_units import METRIC, Units
 

@@ -14,7 +14,7 @@ from dashboards import sentences
 from dashboards.damage_words import report_lines
 from dashboards.due_words import due_lines
 from dashboards.explanation import dispute
-from dashboards.letter import content
+from dashboards.letter_contents import content
 from dashboards.sections import all_sections
 from dashboards.views import view
 from models.rows import as_dicts

@@ -6,7 +6,7 @@ import re
 
 import pytest
 
-from dashboards.message import Envelope, message
+from dashboards.letter_email import Envelope, message
 from tests.dashboards import shop
 from tests.dashboards.letters import BOOK, ENVELOPE, PAGE, body, hostile, letter
 from tests.dashboards.markup import parsed

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dashboards.letter import Block, Content, Point
+from dashboards.letter_contents import Block, Content, Point
 from dashboards.letter_text import LINE, plain_text
 
 

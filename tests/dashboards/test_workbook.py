@@ -11,11 +11,11 @@ import pandas as pd
 import pytest
 
 from dashboards import workbook as books
-from dashboards.book import headers, number_format
 from dashboards.chapters import CHAPTERS
 from dashboards.review_tables import Review
 from dashboards.sections import all_sections
 from dashboards.small_shares import without_few
+from dashboards.workbook_file import headers, number_format
 from dashboards.workbook_tables import MEANINGS, SUM
 from models import columns
 from models.fields import Quantity

@@ -12,8 +12,8 @@ import pandas as pd
 import pytest
 from openpyxl.utils.cell import range_boundaries
 
-from dashboards import book as written
 from dashboards import workbook as books
+from dashboards import workbook_file as written
 from dashboards import workbook_tables
 from dashboards.workbook_paper import LETTER_WIDE, MOST_RUNNING, PAGE_HIGH, PAGE_WIDE, PAPER_WIDE, column_spans
 from dashboards.workbook_tables import MEANINGS

@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from models.errors import SettingsError
 from models.sql_texts import sql_texts
 from models.titles import TitleCount, proposals, telling, words_of
-from pipelines.build import words
+from pipelines.build import shop_words
 from pipelines.shop import warehouse
 from pipelines.shop.settings import Settings, Shop
 from tests.shops import build_tables, built, fill, rows
@@ -44,7 +44,7 @@ def item_type_of(title: str, rules: Sequence[tuple[str, str]]) -> str | None:
 def titled(folder: Path, titles: list[str]) -> dict[str, str | None]:
     """The item type that the SQL model gives each title."""
     with warehouse.scratch() as connection:
-        words.load(connection, Settings(folder=folder))
+        shop_words.load(connection, Settings(folder=folder))
         fill(connection, "sales", [{"sale_id": f"S{n}", "item_type": None, "title": t} for n, t in enumerate(titles)])
         found = connection.execute(sql_texts("core")["sale_titles"]).df()
     item_types = found["item_type"].astype(object).where(found["item_type"].notna(), None)
@@ -52,13 +52,13 @@ def titled(folder: Path, titles: list[str]) -> dict[str, str | None]:
 
 
 def test_the_first_rule_whose_words_all_stand_in_the_title_counts(tmp_path: Path) -> None:
-    words.add_rules(Settings(folder=tmp_path), RULES)
+    shop_words.add_rules(Settings(folder=tmp_path), RULES)
     assert titled(tmp_path, list(TITLES)) == TITLES
     assert {title: item_type_of(title, RULES) for title in TITLES} == TITLES
 
 
 def test_python_and_the_engine_agree_on_any_title(tmp_path: Path) -> None:
-    words.add_rules(Settings(folder=tmp_path), RULES)
+    shop_words.add_rules(Settings(folder=tmp_path), RULES)
     alphabet = st.sampled_from(["60mm", "refractor", "eye", "piece", "50", "é", "ß", "telescope", "RARE"])
     signs = st.sampled_from([" ", "-", "/", "_", "%", "\\", "'", '"', ".", "  ", "@", "|", "~", "", "\u00a0"])
 
@@ -85,25 +85,25 @@ def test_history_regroups_when_rules_change(tmp_path: Path) -> None:
         assert rows(connection, asked) == [{"item_type": "unknown", "parcel_count": 1}]
         warned = rows(connection, "select row_count from analysis.warnings where warning = 'unknown titles'")
         assert warned == [{"row_count": 1}]
-        words.add_rules(settings, [("refractor", "refractor")])
+        shop_words.add_rules(settings, [("refractor", "refractor")])
         build_tables(connection, settings)
         assert rows(connection, asked) == [{"item_type": "refractor", "parcel_count": 1}]
 
 
 def test_rules_are_written_replaced_in_their_place_and_removed(tmp_path: Path) -> None:
     settings = Settings(folder=tmp_path)
-    words.add_rules(settings, [("refractor", "refractor"), ("mirror", "mirror")])
-    words.add_rules(settings, [("REFRACTOR!", "tube"), ("60MM", "small")])
-    assert [(each.words, each.item_type) for each in words.said(settings).titles] == [
+    shop_words.add_rules(settings, [("refractor", "refractor"), ("mirror", "mirror")])
+    shop_words.add_rules(settings, [("REFRACTOR!", "tube"), ("60MM", "small")])
+    assert [(each.words, each.item_type) for each in shop_words.said(settings).titles] == [
         ("REFRACTOR!", "tube"),
         ("mirror", "mirror"),
         ("60MM", "small"),
     ]
     for number in (2, 2, 1):
-        words.remove_rule(settings, number)
-    assert words.said(settings) == words.Said()
+        shop_words.remove_rule(settings, number)
+    assert shop_words.said(settings) == shop_words.Said()
     with pytest.raises(SettingsError, match="holds no word"):
-        words.add_rules(settings, [("- @ -", "nothing")])
+        shop_words.add_rules(settings, [("- @ -", "nothing")])
 
 
 CLASSES = {

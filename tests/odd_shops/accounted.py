@@ -14,7 +14,7 @@ from string import Formatter
 
 from dashboards.cautions import CUTTING
 from dashboards.sentences import entries
-from dashboards.sentences.sheet import ENTRIES as SHEET
+from dashboards.sentences.claim_sheet import ENTRIES as SHEET
 from models import columns
 from models.claims.sheet import GLASS, HEAVY, KNIVES
 from models.claims.texts import TEMPLATES, template

@@ -13,7 +13,7 @@ from typing import Any
 import pandas as pd
 from openpyxl import load_workbook
 
-from dashboards import book as books
+from dashboards import workbook_file as books
 from dashboards.word_columns import LISTS
 from dashboards.workbook import CONTENTS
 from models import columns

@@ -9,7 +9,7 @@ from functools import cache
 from pathlib import Path
 
 from models.reference import RECORDS
-from pipelines.build import current
+from pipelines.build import up_to_date
 from pipelines.shop import warehouse
 from pipelines.shop.settings import Settings, load
 from tests.pipelines.delivery.mailbox import Mailbox
@@ -74,7 +74,7 @@ def _built() -> Path:
     atexit.register(shutil.rmtree, folder, ignore_errors=True)
     settings = small_shop(folder)
     with warehouse.writing(settings, "test") as connection:
-        current.build_changed(connection, settings)
+        up_to_date.build_changed(connection, settings)
     return folder
 
 

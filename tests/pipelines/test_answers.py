@@ -12,7 +12,8 @@ import pytest
 
 from models.shop_units import Units
 from models.tables import TABLES
-from pipelines import cli, completion, printing
+from pipelines import cli, printing
+from pipelines.commands import completion
 from pipelines.shop import warehouse
 
 

@@ -7,7 +7,8 @@ from shutil import which
 
 import pytest
 
-from pipelines import cli, completion
+from pipelines import cli
+from pipelines.commands import completion
 
 
 def offered(*words: str) -> list[str]:

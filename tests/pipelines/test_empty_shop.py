@@ -8,7 +8,8 @@ from pathlib import Path
 import pytest
 from rich.cells import cell_len
 
-from pipelines import cli, completion
+from pipelines import cli
+from pipelines.commands import completion
 from tests.sampling import tries
 
 # What a person types first, for each command or action that the parser knows; `{}` is a folder to write into.

@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from pipelines.build import current
+from pipelines.build import up_to_date
 from pipelines.shop import warehouse
 from pipelines.shop.settings import Settings, load
 from tests.upgrading.making import KEPT, held, run
@@ -39,7 +39,7 @@ def kept(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactor
         assert run(folder, "review", "2026-10") == 0
     else:  # the same records and tables: what is computed on them was computed there
         with without_analyses(), warehouse.writing(load(folder), "test") as connection:
-            current.build_changed(connection, load(folder))
+            up_to_date.build_changed(connection, load(folder))
     return load(folder), json.loads((KEPT / version / "held.json").read_text(encoding="utf-8"))
 
 

@@ -5,11 +5,11 @@ from collections.abc import Mapping
 from dataclasses import replace
 from typing import Any
 
+from models.claims.deadlines import ClaimTerm, Days, Deadline, deadlines
 from models.claims.lessons import broken, lesson
 from models.claims.refunds import Money, ways
 from models.claims.sheet import Sheet, goods_cents
 from models.claims.steps import open_steps
-from models.claims.terms import ClaimTerm, Days, Deadline, deadlines
 from models.sql_texts import sql_texts
 from pipelines.build.sql_models import with_table
 from pipelines.review.claims import standings

@@ -10,7 +10,7 @@ from pathlib import Path
 
 from models.errors import BackupError, NotFoundError
 from pipelines.shop import durable, warehouse
-from pipelines.shop.backup import sealing
+from pipelines.shop.backup import encryption
 from pipelines.shop.backup.contents import MANIFEST, Backup, checked, copied, stated
 from pipelines.shop.backup.copying import copied as warehouse_copied
 from pipelines.shop.backup.copying import probe
@@ -29,10 +29,10 @@ def backup(settings: Settings, folder: Path | None, now: datetime, *, is_schedul
     """
     if not warehouse.files(settings)[0].exists():
         raise NotFoundError(str(settings.folder), "has no records yet", "this backup", "run `dunnage intake` first")
-    secret = sealing.passphrase("[backup] encrypted") if settings.backup.encrypted else None
+    secret = encryption.passphrase("[backup] encrypted") if settings.backup.encrypted else None
     place = durable.make_folder(folder or settings.folder / settings.backup.folder)
     name = f"dunnage-{plain(settings.shop.name)}-{now:%Y-%m-%d-%H%M%S}{SCHEDULED if is_scheduled else ''}"
-    target = place / f"{name}.zip{sealing.SEALED if secret else ''}"
+    target = place / f"{name}.zip{encryption.SEALED if secret else ''}"
     with (
         durable.replacing(target, place / f"{name}{durable.WRITING}") as fresh,
         warehouse.writing(settings, "backup") as connection,
@@ -56,8 +56,8 @@ def _packed(connection: Connection, settings: Settings, beside: Path, path: Path
 def _seal(packed: Path, fresh: Path, secret: str) -> None:
     """Encrypt, and prove it by opening it again."""
     again = packed.with_name("again.zip")
-    sealing.seal(packed, fresh, secret)
-    sealing.unseal(fresh, again, secret)
+    encryption.seal(packed, fresh, secret)
+    encryption.unseal(fresh, again, secret)
     if not filecmp.cmp(packed, again, shallow=False):
         raise BackupError(str(fresh), "does not open to what was encrypted", "this backup; none was made", "try again")
 

@@ -12,7 +12,7 @@ import tomlkit
 
 from models.errors import BackupError, SettingsError, WarehouseError
 from pipelines.shop import durable, swapping, warehouse
-from pipelines.shop.backup import contents, copying, sealing
+from pipelines.shop.backup import contents, copying, encryption
 from pipelines.shop.backup.before_restore import (
     UNCHANGED,
     aside,
@@ -79,13 +79,13 @@ def _restored(folder: Path, file: Path, source: Path, is_forced: bool, now: date
 @contextmanager
 def _plain(file: Path, folder: Path) -> Iterator[Path]:
     """The backup as a zip file; an encrypted one is opened in the shop's folder, where all of it will lie anyway."""
-    if not file.is_file() or not sealing.is_sealed(file):
+    if not file.is_file() or not encryption.is_sealed(file):
         yield file
         return
     was_there = folder.is_dir()
     try:
         with durable.passing_folder(folder / UNSEALED) as beside:
-            sealing.unseal(file, beside / "backup.zip", sealing.passphrase(str(file)))
+            encryption.unseal(file, beside / "backup.zip", encryption.passphrase(str(file)))
             yield beside / "backup.zip"
     finally:
         if not was_there and not any(folder.iterdir()):

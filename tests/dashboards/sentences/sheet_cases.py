@@ -7,11 +7,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from models.claims.deadlines import ClaimTerm, deadlines
 from models.claims.evidence import ASKED
 from models.claims.lessons import BOARD, Lesson
 from models.claims.refunds import Recovery
 from models.claims.sheet import Sheet
-from models.claims.terms import ClaimTerm, deadlines
 
 TODAY = dt.date(2027, 4, 9)
 FILING = ClaimTerm("filing", 30, "days", "shipped_on")

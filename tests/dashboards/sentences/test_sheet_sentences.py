@@ -9,7 +9,7 @@ import sys
 import pytest
 
 from dashboards import claim_sheet
-from dashboards.sentences.sheet import SheetEntry, entries, stated
+from dashboards.sentences.claim_sheet import SheetEntry, entries, stated
 from tests.dashboards.sentences.sheet_cases import CASES, FILE, FILING, NOTICE, SheetCase, sheet
 
 PLACES = (claim_sheet.NEXT, claim_sheet.EVIDENCE, claim_sheet.RECOVERY, claim_sheet.LESSON)

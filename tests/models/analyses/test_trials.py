@@ -12,7 +12,7 @@ from models.analyses import Question
 from models.analyses.damage_records import damage_records
 from models.analyses.trials import look_by_week, weeks_of
 from models.columns.changes import WORKED, WORSE
-from models.damage.assignment import Arms
+from models.damage.trials import Arms
 from tests.benchmarks import bench_trials
 from tests.damage_shops import COSTS, Made, Tables, answered, claims, only, parcels, question
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 from datetime import date
 from typing import Any
 
+from models.claims.deadlines import ClaimTerm, deadlines
 from models.claims.sheet import GLASS, HEAVY, KNIVES, Sheet, goods_cents
-from models.claims.terms import ClaimTerm, deadlines
 
 TODAY = date(2026, 11, 29)
 GOODS = [{"item_price_cents": 18_900, "packed_quantity": 1}, {"item_price_cents": 4_500, "packed_quantity": 2}]

@@ -7,8 +7,8 @@ import pandas as pd
 import pytest
 
 from models.completion import expected_amounts, usual
-from models.completion.billing_delays import billed_by_day, is_usually_billed, share_of_month
 from models.completion.claims import claims_known, recovery
+from models.completion.invoice_delays import billed_by_day, is_usually_billed, share_of_month
 from models.completion.unbilled import later_charges, unbilled
 from models.completion.unsent import GAP, Sold, unsent
 

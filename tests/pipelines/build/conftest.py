@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from pipelines.build import current
+from pipelines.build import up_to_date
 from pipelines.shop import warehouse
 from pipelines.shop.settings import load
 from tests.made_once import made_once
@@ -44,4 +44,4 @@ def _make_third(demo_folder: Path, folder: Path) -> None:
                 f"delete from accepted.{kind} where parcel_id not in (select parcel_id from accepted.weights)"
             )
         connection.execute("delete from intake.builds")
-        current.build_changed(connection, settings)
+        up_to_date.build_changed(connection, settings)

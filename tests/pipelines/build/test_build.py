@@ -16,7 +16,7 @@ from models.errors import BuildError, CheckFailedError, ContractError
 from models.tables import TABLES
 from models.tables.incremental_rules import WORKINGS
 from models.tables.rating import WHAT_IF_SCHEMAS
-from pipelines.build import current, last_build
+from pipelines.build import last_build, up_to_date
 from pipelines.build.checks import run_checks, stop_on
 from pipelines.build.last_build import NO_INPUTS
 from pipelines.build.sql_models import Model, columns_named, models, ordered, references
@@ -140,7 +140,7 @@ def test_how_long_sizes_are_searched_for_is_nothing_that_tables_depend_on() -> N
     settings = Settings(folder=Path())
     searched = replace(settings, cartons=replace(settings.cartons, seconds=6.0))
     judged = replace(settings, cartons=replace(settings.cartons, judged_months=6))
-    assert current.inputs(searched) == current.inputs(settings) != current.inputs(judged)
+    assert up_to_date.inputs(searched) == up_to_date.inputs(settings) != up_to_date.inputs(judged)
 
 
 def test_an_unchanged_warehouse_is_current(tmp_path: Path) -> None:

@@ -9,7 +9,7 @@ import pytest
 
 from models.tariffs.price_file import learned_mark
 from models.tariffs.rules import Tariff
-from pipelines.build import offers, rating, tariffs
+from pipelines.build import carrier_offers, rating, tariffs
 from pipelines.shop import warehouse
 from tests.models.tariffs.price_lists import parsed, prices_text, rules_text
 from tests.pipelines.build.shipped_together import parcel
@@ -42,7 +42,7 @@ def offer(prices: str, *terms: str) -> pd.DataFrame:
     """The terms on parcels of 5 and 10 pounds, which the volume of 216 in3 does not outweigh."""
     tariff = listed(prices)
     with built(price_lists=[tariff], weights=PARCELS, needed=("rating.rated",)) as connection:
-        return offers.worth(connection, tariff, terms, date(2026, 1, 1)).set_index("term")
+        return carrier_offers.worth(connection, tariff, terms, date(2026, 1, 1)).set_index("term")
 
 
 def test_a_term_on_learned_prices_says_how_far_its_worth_may_be_off() -> None:

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from models.damage.assignment import assignments
+from models.damage.trials import assignments
 from models.errors import NotFoundError, SettingsError
 from models.sql_texts import sql_texts
 from pipelines.build import trials

@@ -11,7 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from models.errors import NotFoundError
-from pipelines.intake import correcting, rejects
+from pipelines.intake import correcting, rejects_export
 from pipelines.intake.reading.delimited import _unguarded
 from pipelines.intake.reading.tables import Row
 from pipelines.shop import warehouse
@@ -28,7 +28,7 @@ MONTH_END = datetime(2026, 11, 30, 18, 0)
 def exported(shop: SmallShop, now: datetime = MONTH_END) -> list[list[str]]:
     """Export, and give the one file's rows."""
     with warehouse.reading(shop.settings) as connection:
-        ((path, _),) = rejects.export(connection, shop.settings, now)
+        ((path, _),) = rejects_export.export(connection, shop.settings, now)
     with path.open(encoding="utf-8-sig", newline="") as text:
         return list(csv.reader(text, delimiter=shop.sources[0].delimiter))
 
@@ -184,13 +184,13 @@ def test_cells_are_guarded_against_being_taken_for_formulas_and_come_back_whole(
 @given(st.text(st.sampled_from("'=+-@\ta1."), max_size=8))
 @settings(derandomize=True, deadline=None, max_examples=tries(300))
 def test_guarding_is_taken_off_again(cell: str) -> None:
-    guarded = rejects.guarded(cell)
+    guarded = rejects_export.guarded(cell)
     assert _unguarded(Row([guarded])).cells == [cell] or guarded == cell
     assert guarded[:1] not in {"=", "@", "\t"}
 
 
 def test_signed_numbers_are_left_as_they_are() -> None:
-    assert [rejects.guarded(cell) for cell in ("-18.50", "+3", "-1.024,50", "-x")] == [
+    assert [rejects_export.guarded(cell) for cell in ("-18.50", "+3", "-1.024,50", "-x")] == [
         "-18.50",
         "+3",
         "-1.024,50",
@@ -202,4 +202,4 @@ def test_nothing_to_export_is_said(tmp_path: Path) -> None:
     shop = SmallShop(tmp_path)
     shop.take_one("skus.csv", HEAD + "A,tripod\n")
     with warehouse.reading(shop.settings) as connection, pytest.raises(NotFoundError):
-        rejects.export(connection, shop.settings, MONTH_END)
+        rejects_export.export(connection, shop.settings, MONTH_END)

@@ -12,7 +12,7 @@ import pytest
 from models.errors import ArchiveError, NotFoundError, WarehouseError
 from models.rows import as_dicts
 from pipelines.cli import main
-from pipelines.intake import rejects, replaying
+from pipelines.intake import rejects_export, replaying
 from pipelines.shop import warehouse
 from pipelines.shop.settings import load
 from tests.pipelines.intake.small_shop import NOW, SKUS, SmallShop, renamed
@@ -26,7 +26,7 @@ def shop(tmp_path: Path) -> SmallShop:
     shop.take_one("skus-1.csv", "Stock no,Kind,Shelf\nS1,tube,tripod\nS2,,mount\nS3,mount,tube\n")
     shop.take_one("skus-2.csv", "Stock no,Kind\nS3,tripod\nS3,tube\nS1,tube\nS4,tube,more\n")
     with warehouse.reading(shop.settings) as connection:
-        ((exported, _),) = rejects.export(connection, shop.settings, NOW)
+        ((exported, _),) = rejects_export.export(connection, shop.settings, NOW)
     text = exported.read_text(encoding="utf-8-sig").replace("S2,,", "S2,tripod,")
     shop.take_one("rejected-stock.csv", text)
     by_shelf = renamed(SKUS, columns={**SKUS.columns, "item_type": renamed(SKUS.columns["item_type"], column="Shelf")})  # type: ignore[arg-type]

@@ -234,12 +234,12 @@ def test_a_reason_names_the_line_of_the_file(tmp_path: Path) -> None:
 
 
 def test_an_export_of_two_character_delimiters_comes_back(tmp_path: Path) -> None:
-    from pipelines.intake import rejects
+    from pipelines.intake import rejects_export
 
     shop = shop_of(tmp_path, delimiter="||")
     shop.take_one("skus.csv", (HEAD + "A-1,,1\n").replace(",", "||"))
     with warehouse.reading(shop.settings) as connection:
-        ((path, count),) = rejects.export(connection, shop.settings, NOW)
+        ((path, count),) = rejects_export.export(connection, shop.settings, NOW)
     assert count == 1
     mended = path.read_text(encoding="utf-8-sig").replace("A-1,,", "A-1,tripod,")
     assert shop.take_one(path.name, mended).resolved_count == 1

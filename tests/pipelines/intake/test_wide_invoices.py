@@ -15,7 +15,7 @@ from pipelines.commands import map as command
 from pipelines.intake import replaying
 from pipelines.intake.file_lines import lines_of
 from pipelines.intake.importing import import_files
-from pipelines.intake.rejects import export
+from pipelines.intake.rejects_export import export
 from pipelines.shop import settings, warehouse
 from tests.pipelines.intake.small_shop import NOW
 

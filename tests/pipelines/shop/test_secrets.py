@@ -27,7 +27,7 @@ files = "skus*.csv"
 columns = { sku = "Stock no", item_type = "Kind" }
 """
 # A table that is not there: the program's own fault, whose traceback is printed.
-BROKEN = "import pipelines.intake.rejects; pipelines.intake.rejects.OPEN = 'nowhere'; "
+BROKEN = "import pipelines.intake.rejects_export; pipelines.intake.rejects_export.OPEN = 'nowhere'; "
 # Done, refused, failing at the mail server, and crashing.
 COMMANDS = (
     ("intake",),

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from models.errors import ColumnMapError, NotFoundError
-from pipelines.build import words
+from pipelines.build import shop_words
 from pipelines.commands import map as command
 from pipelines.shop import settings
 
@@ -40,7 +40,7 @@ def ran(folder: Path, file: str, *more: str) -> int:
 
 
 def said(folder: Path) -> set[tuple[str, str, str]]:
-    return {(each.word, each.kind, each.surcharge) for each in words.said(settings.load(folder)).charges}
+    return {(each.word, each.kind, each.surcharge) for each in shop_words.said(settings.load(folder)).charges}
 
 
 def test_a_script_gets_the_words_with_an_option_for_each(shop: Path, capsys: pytest.CaptureFixture[str]) -> None:

@@ -10,7 +10,7 @@ import pytest
 
 from dashboards.claim_list import due_lines
 from dashboards.claim_sheet import NEXT, lines
-from dashboards.sentences.sheet import stated
+from dashboards.sentences.claim_sheet import stated
 from models.claims.lessons import CUSHIONING
 from models.claims.sheet import Sheet
 from models.errors import SettingsError

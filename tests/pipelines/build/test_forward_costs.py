@@ -5,7 +5,7 @@ from __future__ import annotations
 import pandas as pd
 import pytest
 
-from pipelines.build.forward import forward_costs
+from pipelines.build.forward_costs import forward_costs
 from tests.benchmarks.bench_guidance import covered, shop
 from tests.shops import built
 

@@ -6,7 +6,7 @@ import datetime as dt
 
 import pandas as pd
 
-from models.damage.assignment import Arms, arms, assignments
+from models.damage.trials import Arms, arms, assignments
 
 TRIAL = Arms("tripods-1", "paper", "corner blocks")
 FIRST_SIX = ["corner blocks", "corner blocks", "corner blocks", "paper", "corner blocks", "corner blocks"]

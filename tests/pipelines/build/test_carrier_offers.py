@@ -10,9 +10,9 @@ import pandas as pd
 import pytest
 
 from models.errors import TariffError
-from models.tariffs.offers import offered, terms_of
+from models.tariffs.offer_terms import offered, terms_of
 from models.tariffs.rules import Tariff
-from pipelines.build import offers, rating
+from pipelines.build import carrier_offers, rating
 from tests.models.tariffs.price_lists import parsed, prices_text, rules_text
 from tests.pipelines.build.trial_rules import LIMITS, RULES
 from tests.pipelines.parcels import holding, requests, sides
@@ -112,14 +112,14 @@ def test_each_alone_and_together() -> None:
     with holding([tariff]) as connection:
         rating.rate(connection, asked())
         connection.execute("create table rating.requests as select * from whatif.requests")
-        found = offers.worth(connection, tariff, terms, date(2025, 1, 1))
+        found = carrier_offers.worth(connection, tariff, terms, date(2025, 1, 1))
     alone = [sum(total(offered(tariff, term))) - sum(total(tariff)) for term in terms]
     assert found["change_cents"].tolist()[:-1] == alone
     together = tariff
     for term in terms:
         together = offered(together, term)
     last = found.iloc[-1]
-    assert last["term"] == offers.TOGETHER
+    assert last["term"] == carrier_offers.TOGETHER
     assert last["change_cents"] == sum(total(together)) - sum(total(tariff))
     assert last["alone_cents"] == sum(alone)
     assert last["change_cents"] != last["alone_cents"]

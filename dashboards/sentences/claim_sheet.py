@@ -8,10 +8,10 @@ from dataclasses import dataclass
 from functools import cache
 
 from dashboards import values
+from models.claims.deadlines import OVERDUE, Deadline
 from models.claims.lessons import BOARD, CUSHIONING, VALUE
 from models.claims.refunds import Recovery
 from models.claims.sheet import Sheet
-from models.claims.terms import OVERDUE, Deadline
 
 STEPS = {
     "notice": "tell the carrier",

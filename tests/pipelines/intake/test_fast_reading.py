@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from models.cells.texts import Reading, read_cell
 from models.fields import Quantity
-from pipelines.intake.readings import fast_reading
+from pipelines.intake.fast_reading import fast_reading
 from pipelines.shop import warehouse
 from tests.sampling import tries
 

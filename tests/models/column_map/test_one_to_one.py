@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.optimize import linear_sum_assignment
 
-from models.column_map.assignment import best_pairs
+from models.column_map.one_to_one import best_pairs
 
 WORTH = st.sampled_from([0.0, 0.16, 0.25, 0.36, 0.5, 0.64, 1.0]) | st.floats(0, 1)
 

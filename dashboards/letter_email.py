@@ -18,11 +18,11 @@ import pandas as pd
 from markupsafe import Markup
 
 from dashboards import formats, pages, palette, sentences
-from dashboards.letter import MONTH_HEADS, Content, content
+from dashboards.letter_contents import MONTH_HEADS, Content, content
+from dashboards.letter_pictures import Still, stills
 from dashboards.letter_text import plain_text
 from dashboards.review_tables import Records, Review
 from dashboards.sentences.letters import FILES
-from dashboards.stills import Still, stills
 
 # Base64 turns three bytes into four and adds line ends (RFC 2045, section 6.8).
 ENCODED_GROWTH = 78 / 76 * 4 / 3

@@ -18,7 +18,7 @@ from models.errors import BackupError
 from models.settings.backup import Backups
 from pipelines.cli import main
 from pipelines.shop import backup, warehouse
-from pipelines.shop.backup import sealing
+from pipelines.shop.backup import encryption
 from pipelines.shop.settings import load
 from tests.pipelines.small_shop import small_shop
 
@@ -31,12 +31,12 @@ WORK = 10
 
 @pytest.fixture
 def known(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setenv(sealing.PASSPHRASE_VARIABLE, SECRET)
+    monkeypatch.setenv(encryption.PASSPHRASE_VARIABLE, SECRET)
 
 
 def sealed(tmp_path: Path, content: bytes) -> Path:
     (tmp_path / "plain").write_bytes(content)
-    sealing.seal(tmp_path / "plain", tmp_path / "sealed", SECRET, WORK)
+    encryption.seal(tmp_path / "plain", tmp_path / "sealed", SECRET, WORK)
     return tmp_path / "sealed"
 
 
@@ -53,7 +53,7 @@ def test_another_program_reads_ours_and_we_read_its(tmp_path: Path, size: int) -
 def test_we_read_what_another_program_wrote(tmp_path: Path) -> None:
     content = os.urandom(2 * CHUNK + 5)
     (tmp_path / "its").write_bytes(referee.encrypt(content, SECRET))
-    sealing.unseal(tmp_path / "its", tmp_path / "back", SECRET)
+    encryption.unseal(tmp_path / "its", tmp_path / "back", SECRET)
     assert (tmp_path / "back").read_bytes() == content
 
 
@@ -67,7 +67,7 @@ def test_no_altered_byte_passes(tmp_path: Path) -> None:
         altered[place] ^= 1
         (tmp_path / "sealed").write_bytes(altered)
         with pytest.raises(BackupError, match=r"damaged|passphrase"):
-            sealing.unseal(tmp_path / "sealed", tmp_path / "back", SECRET)
+            encryption.unseal(tmp_path / "sealed", tmp_path / "back", SECRET)
 
 
 @pytest.mark.parametrize("lost", [1, 116, 116 + CHUNK + 16, 2 * CHUNK + 160])
@@ -75,7 +75,7 @@ def test_what_is_cut_off_is_refused_at_a_chunk_s_end_too(tmp_path: Path, lost: i
     whole = sealed(tmp_path, bytes(2 * CHUNK + 100)).read_bytes()
     (tmp_path / "sealed").write_bytes(whole[:-lost])
     with pytest.raises(BackupError, match="cut off or altered"):
-        sealing.unseal(tmp_path / "sealed", tmp_path / "back", SECRET)
+        encryption.unseal(tmp_path / "sealed", tmp_path / "back", SECRET)
 
 
 def test_chunks_that_trade_places_or_follow_the_last_are_refused(tmp_path: Path) -> None:
@@ -86,14 +86,14 @@ def test_chunks_that_trade_places_or_follow_the_last_are_refused(tmp_path: Path)
     for wrong in (second + first + last, first + second + last + last, first + last):
         (tmp_path / "sealed").write_bytes(whole[:start] + wrong)
         with pytest.raises(BackupError, match="cut off or altered"):
-            sealing.unseal(tmp_path / "sealed", tmp_path / "back", SECRET)
+            encryption.unseal(tmp_path / "sealed", tmp_path / "back", SECRET)
 
 
 def test_a_file_that_asks_for_endless_work_is_refused_at_once(tmp_path: Path) -> None:
     whole = sealed(tmp_path, b"x").read_bytes()
     (tmp_path / "sealed").write_bytes(whole.replace(b" 10\n", b" 40\n", 1))
     with pytest.raises(BackupError):
-        sealing.unseal(tmp_path / "sealed", tmp_path / "back", SECRET)
+        encryption.unseal(tmp_path / "sealed", tmp_path / "back", SECRET)
 
 
 @pytest.mark.slow
@@ -109,10 +109,10 @@ def test_an_encrypted_backup_by_the_commands(
     assert made.stat().st_mode & 0o077 == 0 and b"dunnage.toml" not in made.read_bytes()
     again = tmp_path / "again"
     for wrong, words in (("guess", "does not open by this passphrase"), ("", "none is known")):
-        monkeypatch.setenv(sealing.PASSPHRASE_VARIABLE, wrong)
+        monkeypatch.setenv(encryption.PASSPHRASE_VARIABLE, wrong)
         assert main(["--shop", str(again), "restore", str(made)]) == 1
         assert words in capsys.readouterr().err and not again.exists()
-    monkeypatch.setenv(sealing.PASSPHRASE_VARIABLE, SECRET)
+    monkeypatch.setenv(encryption.PASSPHRASE_VARIABLE, SECRET)
     assert main(["--shop", str(again), "restore", str(made)]) == 0
     assert str(made) not in {path.name for path in again.iterdir()}
     with warehouse.reading(load(again)) as connection:
@@ -121,7 +121,7 @@ def test_an_encrypted_backup_by_the_commands(
 
 
 def test_without_a_passphrase_no_backup_is_made(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.delenv(sealing.PASSPHRASE_VARIABLE, raising=False)
+    monkeypatch.delenv(encryption.PASSPHRASE_VARIABLE, raising=False)
     shop = replace(small_shop(tmp_path / "shop"), backup=Backups(encrypted=True))
     with pytest.raises(BackupError, match="needs a passphrase"):
         backup.backup(shop, tmp_path, NOW)

@@ -12,13 +12,13 @@ import pandas as pd
 
 from dashboards import formats, sentences
 from dashboards.due_words import INVOICES
-from dashboards.letter import INVOICES_NAMED, content
+from dashboards.letter_contents import INVOICES_NAMED, content
+from dashboards.letter_email import Edition, Enclosure, Envelope, message, notice
+from dashboards.letter_pictures import stills
 from dashboards.letter_text import LINE, plain_text
-from dashboards.message import Edition, Enclosure, Envelope, message, notice
 from dashboards.pages import unbroken
 from dashboards.review import render
 from dashboards.sentences.invoices import OWED
-from dashboards.stills import stills
 from models.shop_units import Units
 from tests.dashboards import shop
 from tests.dashboards.letters import BOOK, ENVELOPE, NO_CHANGES, PAGE, body, hostile, letter, read_back

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from models.claims.terms import TERM_UNITS, ClaimTerm, deadlines, next_due
+from models.claims.deadlines import TERM_UNITS, ClaimTerm, deadlines, next_due
 
 DAYS = st.dates(date(2000, 1, 1), date(2090, 1, 1))
 

@@ -6,7 +6,7 @@ import numpy as np
 import pandas as pd
 import pytest
 
-from models.damage.mixing import share_left
+from models.damage.confounding import share_left
 
 
 def cells(*rows: tuple[str, str, str, int]) -> pd.DataFrame:

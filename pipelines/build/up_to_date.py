@@ -7,7 +7,7 @@ from collections.abc import Callable
 from dataclasses import replace
 
 from models.settings.cartons import Cartons
-from pipelines.build import acknowledgements, decisions, last_build, tariff_files, trials, words
+from pipelines.build import acknowledgements, decisions, last_build, shop_words, tariff_files, trials
 from pipelines.build.last_build import Inputs
 from pipelines.shop import warehouse
 from pipelines.shop.settings import Settings
@@ -36,5 +36,5 @@ def inputs(settings: Settings) -> Inputs:
     """
     judged = replace(settings.cartons, seconds=Cartons().seconds)
     logs = f"{decisions.digest(settings)} {acknowledgements.digest(settings)} {trials.digest(settings)}"
-    grounds = f"{tariff_files.digest(settings)} {words.digest(settings)}"
+    grounds = f"{tariff_files.digest(settings)} {shop_words.digest(settings)}"
     return Inputs(grounds, f"{logs} {judged!r} {settings.damage!r} {settings.advice!r}")

@@ -13,7 +13,7 @@ from models.sql_texts import sql_texts
 from models.tables.rating import PRICED
 from models.tables.tariff_comparison import TERMS
 from models.tariffs.format import fault
-from models.tariffs.offers import offered
+from models.tariffs.offer_terms import offered
 from models.tariffs.rules import Tariff
 from pipelines.build import rating, tariffs
 from pipelines.shop import warehouse
