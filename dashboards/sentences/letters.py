@@ -71,9 +71,7 @@ ENTRIES = (
     ),
     where("edition.nothing_changed", "No headline amount changed; smaller figures did.", _nothing_changed),
     of_rows(FILES, "letter.attached", "Attached: {attached_names}.", lambda records: records.table(FILES)),
-    where(
-        "letter.open_page", "Unpack the page and open it in a browser; it needs no network.", _has_page
-    ),
+    where("letter.open_page", "Unpack the page and open it in a browser; it needs no network.", _has_page),
     of_rows(FILES, "letter.lies_at", "On the shop's machine: {unasked_place}", lambda records: records.table(FILES)),
     of_rows(FILES, "letter.too_large", "Too large to attach: {kept_place}", lambda records: records.table(FILES)),
     of_rows(

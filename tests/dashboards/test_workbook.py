@@ -137,6 +137,12 @@ def test_zeros_of_wide_tables_are_shown_as_dashes_and_stay_numbers() -> None:
     assert not rows[0][heads.index("Billed by carriers (USD)")].number_format.endswith(';"–"')
 
 
+def test_no_sheets_name_ends_with_a_word_that_leads_on() -> None:
+    names = opened().sheetnames
+    assert "Patterns, and insuring" in names
+    assert not [name for name in names if name.split()[-1] in ("and", "or", "the", "of", "to") or name.endswith(",")]
+
+
 def test_no_text_is_cut() -> None:
     """Texts are wrapped in their cell, or stand alone in their row and run on."""
     for sheet in opened().worksheets[2:]:
