@@ -146,7 +146,6 @@ def _compare(args: argparse.Namespace) -> int:
     from rich.console import Console
 
     from models.errors import TariffError
-    from models.tariffs.format import fault
     from pipelines import printing
     from pipelines.build import rating, tariffs
     from pipelines.review import comparison_page
@@ -155,10 +154,8 @@ def _compare(args: argparse.Namespace) -> int:
     if args.file is None:
         nothing = "names neither a file nor a term"
         raise TariffError("tariff compare", nothing, "this command", "give the announced tariff's file, or --what-if")
-    tariff, findings = tariffs.check(args.file)
-    if tariff is None or any(found.level == "stop" for found in findings):
-        raise fault(findings)
     console, shop = Console(), settings.load_from(args.shop)
+    tariff = tariffs.announced(shop, args.file)
     with warehouse.reading(shop) as connection:
         tariffs.write(connection, [tariff], schema="announced")
         tables = rating.compare(connection, rating.looked_back(connection, args.months))
