@@ -7,7 +7,7 @@ import pandas as pd
 
 from dashboards import formats, pages
 from models.dictionary import BENCH_LIST
-from models.rows import as_dicts
+from models.plain_rows import as_dicts
 
 # More would not go on a line of paper; any other code is written on the line beside the boxes.
 MOST_BOXES = 6

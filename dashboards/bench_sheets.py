@@ -17,7 +17,7 @@ from dashboards.carton_drawing import carton_drawing
 from dashboards.cautions import CUTTING, LIFTING, ON_END, TELESCOPING, TWO_PEOPLE, VERTICAL
 from dashboards.pictures import Picture
 from models.columns.goods import TURNED_SIDES
-from models.rows import as_dicts
+from models.plain_rows import as_dicts
 from models.shop_units import LENGTH, Units, measure_of
 from models.tariffs.rules import LENGTHS_PER_INCH
 

@@ -5,7 +5,6 @@ from collections.abc import Iterator
 import pandas as pd
 
 from dashboards import formats, sentences
-from dashboards.review_tables import Records
 from dashboards.sentences.bridge import SPANS
 from models.shop_units import Units
 
@@ -20,7 +19,7 @@ def bridge_lines(rows: pd.DataFrame, before: str, after: str, units: Units) -> I
     for _, step in steps[steps[CHANGE] != 0].iterrows():
         yield _line(f"  {step['bridge_step']}", int(step[CHANGE]), currency, sign=True) + _mostly(step, currency)
     yield last
-    yield from sentences.lines(["bridge.spans_compared"], Records(tables={SPANS: rows}), units)
+    yield from sentences.lines_of(["bridge.spans_compared"], SPANS, rows, units)
 
 
 def margins(rows: pd.DataFrame, before: str, after: str) -> list[tuple[str, int]]:

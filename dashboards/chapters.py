@@ -102,7 +102,7 @@ def chapter_view(chapter: Chapter, sections: Sequence[Section], review: Review) 
 
 
 def _findings(chapter: Chapter, review: Review) -> Iterator[list[str | Shown]]:
-    return (spoken(told, review) for told in sentences.each_stated(chapter.findings, review))
+    return (spoken(sentence, review) for sentence in sentences.each_stated(chapter.findings, review))
 
 
 def without(view: SectionView, names: set[str]) -> SectionView:

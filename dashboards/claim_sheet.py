@@ -6,12 +6,12 @@ from dataclasses import dataclass
 from typing import Any
 
 from dashboards import values
-from dashboards.claim_money import recovery_pairs, way_pairs
 from dashboards.sentences.claim_sheet import STEPS, days, left, stated
 from dashboards.words import words
 from models import columns
 from models.claims.deadlines import DONE, OVERDUE, Deadline
 from models.claims.evidence import ASKED, KINDS
+from models.claims.refunds import Recovery, Way
 from models.claims.sheet import KEEP, Sheet
 from models.claims.texts import NOT_KNOWN
 from models.shop_units import LENGTH, Units, measure_of
@@ -124,8 +124,8 @@ def _claim_part(sheet: Sheet, units: Units) -> Part:
 
 
 def _pairs(row: Row, names: Sequence[str], units: Units) -> list[tuple[str, str]]:
-    told = [name for name in names if row[name] is not None or name not in MAY_NOT_BE]
-    return [(columns.label(name), shown(row[name], name, units)) for name in told]
+    known = [name for name in names if row[name] is not None or name not in MAY_NOT_BE]
+    return [(columns.label(name), shown(row[name], name, units)) for name in known]
 
 
 def shown(value: Any, name: str, units: Units) -> str:
@@ -190,3 +190,30 @@ def lines(sheet: Sheet, units: Units) -> Iterator[str]:
         for label, text in part.pairs:
             yield f"  {label}: {text}"
         yield from (f"  {line}" if line else "" for line in part.lines)
+
+
+def way_pairs(sheet: Sheet, units: Units) -> list[tuple[str, str]]:
+    """Each way out with what it costs the shop."""
+    return [(way.name.capitalize(), _cost(way, units)) for way in sheet.ways]
+
+
+def _cost(way: Way, units: Units) -> str:
+    if way.cost is None:
+        return f"not known: no record of {way.lacking}"
+    less = way.cost_less_fee
+    back = f", or {_money(less, units)} where the fee comes back" if way.fee_back and less is not None else ""
+    return f"{_money(way.cost, units)}{back}"
+
+
+def _money(cents: int, units: Units) -> str:
+    return values.money(cents, units.currency)
+
+
+def recovery_pairs(sheet: Sheet) -> list[tuple[str, str]]:
+    """What the carrier made of decided claims of the cause, by the evidence that is on record of them."""
+    return [(f"Claims {kind}", _decided(found)) for kind, found in sheet.by_evidence if found.decided]
+
+
+def _decided(found: Recovery) -> str:
+    few = "; few" if found.is_few else ""
+    return f"{found.paid} of {found.decided} paid (95% interval {found.low:.0%} to {found.high:.0%}){few}"

@@ -15,8 +15,7 @@ from dashboards.sentences.parcel import MARGIN, NEAR, PARCEL
 from dashboards.words import words
 from models.columns import label
 from models.money import columns_of
-from models.plain_rows import plain
-from models.rows import as_dicts
+from models.plain_rows import as_dicts, plain
 from models.shop_units import Units
 
 if TYPE_CHECKING:
@@ -140,7 +139,7 @@ def _merged(near: pd.DataFrame) -> list[dict[str, Any]]:
 
 
 def _near(row: Row, units: Units) -> str:
-    return " ".join(sentences.lines(NEAR_MISS, Records(tables={NEAR: plain([row])}), units))
+    return " ".join(sentences.lines_of(NEAR_MISS, NEAR, [row], units))
 
 
 def dispute(row: Row, units: Units, made_at: dt.datetime | None = None) -> str:

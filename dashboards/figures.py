@@ -1,17 +1,18 @@
-"""Descriptions of figures from rows of a table: bars, steps that lead from one sum to another.
+"""Descriptions of figures from rows of a table: bars, steps that lead from one sum to another, counts over bins.
 
 Each mark names its column and row, so that the page can filter it and a test can walk it; values are the cells
 themselves, money in the major unit, measures in the shop's.
 """
 
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from typing import Any
 
 import pandas as pd
 
 from dashboards import formats
 from dashboards.panels import Frame
-from dashboards.pictures.picture import Axis, Kind, Mark, Picture, Tone
+from dashboards.pictures.picture import Axis, Kind, Limit, Mark, Picture, Tone
 from models import columns
 from models.columns import Display
 from models.shop_units import Units, number
@@ -25,11 +26,11 @@ Toned = Callable[[float], Tone]
 def row_labels(rows: pd.DataFrame, by: Sequence[str], apart: Sequence[str] = ()) -> list[str]:
     """A label per row from the `by` columns; equal ones are told apart by the `apart` columns, else by a number."""
     short = _joined(rows, by)
-    told = [
+    full = [
         whole if short.count(label) > 1 else label
         for label, whole in zip(short, _joined(rows, [*by, *apart]), strict=True)
     ]
-    return [label if (nth := told[:at].count(label) + 1) == 1 else f"{label} ({nth})" for at, label in enumerate(told)]
+    return [label if (nth := full[:at].count(label) + 1) == 1 else f"{label} ({nth})" for at, label in enumerate(full)]
 
 
 def _joined(rows: pd.DataFrame, by: Sequence[str]) -> list[str]:
@@ -92,7 +93,7 @@ def by_sign(value: float) -> Tone:
 
 
 def better_or_worse(value: float) -> Tone:
-    """Of a change of margin: either way is told."""
+    """Of a change of margin: either way is shown."""
     return Tone.BAD if value < 0 else Tone.GOOD
 
 
@@ -105,10 +106,10 @@ def marks(
     rows: pd.DataFrame, frame: Frame, labels: Sequence[str], column: str, toned: Toned = by_sign, **same: Any
 ) -> list[Mark]:
     """One mark per row at its label. same: what all of them share, as series."""
-    told = zip(values(rows, column, frame.units), written(rows, column, frame.units), labels, rows.index, strict=True)
+    cells = zip(values(rows, column, frame.units), written(rows, column, frame.units), labels, rows.index, strict=True)
     name = frame.units.name(column)
     return [
-        Mark(label, value, text, name, int(row), tone=toned(value or 0.0), **same) for value, text, label, row in told
+        Mark(label, value, text, name, int(row), tone=toned(value or 0.0), **same) for value, text, label, row in cells
     ]
 
 
@@ -144,3 +145,30 @@ def waterfall(rows: pd.DataFrame, frame: Frame, by: str, column: str, start: str
 def with_start(mark: Mark, start: float, tone: Tone) -> Mark:
     """The mark, begun elsewhere than at zero."""
     return Mark(mark.label, mark.value, mark.text, mark.column, mark.row, tone=tone, start=start)
+
+
+def histogram(
+    rows: pd.DataFrame,
+    frame: Frame,
+    column: str,
+    ends: tuple[str, str],
+    is_bad: pd.Series,
+    limits: Sequence[Limit] = (),
+) -> Picture:
+    """Counts of `column`, a bar per row from the first to the second cell of `ends`; bad ones as `is_bad` says."""
+    lower, upper = (values(rows, name, frame.units) for name in ends)
+    named = zip(*(written(rows, name, frame.units) for name in ends), strict=True)
+    labels = [f"{low} to {high}" for low, high in named]
+    made = marks(rows, frame, labels, column)
+    return Picture(
+        Kind.HISTOGRAM,
+        frame.table,
+        tuple(
+            replace(mark, at=low, until=high, tone=Tone.BAD if bad else Tone.PLAIN)
+            for mark, low, high, bad in zip(made, lower, upper, is_bad, strict=True)
+            if low is not None and high is not None
+        ),
+        measured=axis(column, frame.units),
+        along=axis(ends[0], frame.units),
+        limits=tuple(limits),
+    )

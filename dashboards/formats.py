@@ -25,8 +25,8 @@ from dashboards.values import whole_rate as whole_rate
 from models import columns
 from models.claims.texts import NOT_KNOWN as NOT_KNOWN
 from models.columns import Display
+from models.plain_rows import UNNAMED as UNNAMED
 from models.plain_rows import is_null
-from models.rows import UNNAMED as UNNAMED
 from models.shop_units import LENGTH, WEIGHT, Measure, Units
 from models.shop_units import number as number
 

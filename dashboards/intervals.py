@@ -38,11 +38,11 @@ def interval_points(
     if low and high:
         ends = zip(*(figures.values(drawn, name, frame.units) for name in (low, high)), strict=True)
         spoken = zip(*(figures.written(drawn, name, frame.units) for name in (low, high)), strict=True)
-        told = [
+        limited = [
             replace(mark, low=low_end, high=high_end, text=f"{mark.text}{_interval(low_end, high_end, *words)}")
             for mark, (low_end, high_end), words in zip(made[: len(drawn)], ends, spoken, strict=True)
         ]
-        made = [*told, *made[len(drawn) :]]
+        made = [*limited, *made[len(drawn) :]]
     return Picture(
         Kind.POINTS,
         frame.table,

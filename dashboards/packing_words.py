@@ -7,12 +7,9 @@ from typing import TYPE_CHECKING, Any
 
 from dashboards import sentences
 from dashboards.cautions import CUTTING
-from dashboards.review_tables import Records
-from dashboards.sentences.parcel import PACKING
 from dashboards.sentences.placements import CARTONS, PIECES
 from dashboards.words import words
-from models.plain_rows import plain
-from models.rows import as_dicts
+from models.plain_rows import as_dicts
 from models.shop_units import Units
 
 if TYPE_CHECKING:
@@ -25,18 +22,12 @@ CARTON = words(
 
 
 def packing_words(tables: Mapping[str, pd.DataFrame], units: Units) -> str:
-    """Lines to read. tables: those of models/tables/placements.py."""
+    """Lines to read. tables: those of models/tables/cartons.py."""
     cartons, pieces = as_dicts(tables[CARTONS]), as_dicts(tables[PIECES])
     lines = [line for carton in cartons for line in _reported(carton, pieces, units)]
     return "\n".join([*lines, *([f"  {CUTTING}"] if any(each["is_cut"] for each in cartons) else [])])
 
 
-def not_placed(lacking: str, units: Units) -> str:
-    """Why it is not known how the goods lie. lacking: what the records lack."""
-    rows = plain([{"lacking_words": lacking}])
-    return "\n".join(sentences.lines(["parcel.packing_not_known"], Records(tables={PACKING: rows}), units))
-
-
 def _reported(carton: Mapping[str, Any], pieces: Sequence[Mapping[str, Any]], units: Units) -> Iterator[str]:
-    yield " ".join(sentences.lines(CARTON, Records(tables={CARTONS: plain([carton])}), units))
+    yield " ".join(sentences.lines_of(CARTON, CARTONS, [carton], units))
     yield from (f"  {each['packing_line']}" for each in pieces if each["looked_at"] == carton["looked_at"])

@@ -28,7 +28,7 @@ Direction = tuple[str, str]
 
 
 def render_placement(review: Review, parcel_id: str) -> str:
-    """The page of one parcel as HTML text. review: its tables are those of models/tables/placements.py."""
+    """The page of one parcel as HTML text. review: its tables are those of models/tables/cartons.py."""
     return render_sections(review, [SECTION], "placement.html", parcel_id=parcel_id)
 
 

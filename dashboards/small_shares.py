@@ -1,4 +1,4 @@
-"""Shares of few parcels: told as counts, since one parcel more would move them by points."""
+"""Shares of few parcels: written as counts, since one parcel more would move them by points."""
 
 from __future__ import annotations
 
@@ -25,7 +25,7 @@ TOO_FEW = "too few"
 
 
 def is_of_few(column: str, row: pd.Series[Any]) -> bool:
-    """Whether the cell is a share of too few parcels to be told."""
+    """Whether the cell is a share of too few parcels to be written as one."""
     return column in SHARES and PARCELS in row.index and bool(row[PARCELS] < FEWEST)
 
 

@@ -10,9 +10,9 @@ from models.cells.currencies import minor_digits as minor_digits
 
 # What a contract allows a text to be (models.fields.LONGEST_TEXT; a test holds both to each other).
 LONGEST_TEXT = 200
-# A share of fewer parcels is told as counts: one parcel more would move it by two points (common practice, no source).
+# A share of fewer parcels is written as counts: one more would move it by two points (common practice, no source).
 FEWEST = 50
-# From here shares are told in whole percent.
+# From here shares are written in whole percent.
 WHOLE_RATE = 0.1
 MONTHS = words("January February March April May June July August September October November December")
 

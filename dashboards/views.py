@@ -30,9 +30,9 @@ def section_view(section: Section, review: Review) -> SectionView:
     empty = [id for part in known if part.name not in {each.name for each in parts} for id in why_empty(part, review)]
     lead = [id for id in section.lead if parts or not sentences.entries()[id].is_definition]
     rest = [id for id in dict.fromkeys(empty) if id not in lead]
-    points = [spoken(told, review) for told in sentences.each_stated(section.points, review)]
-    told, others = (spoken(sentences.tell(ids, review), review) for ids in (lead, rest))
-    return SectionView(section.name, section.title, told, parts, section.is_headline, others, points)
+    points = [spoken(sentence, review) for sentence in sentences.each_stated(section.points, review)]
+    leading, others = (spoken(sentences.tell(ids, review), review) for ids in (lead, rest))
+    return SectionView(section.name, section.title, leading, parts, section.is_headline, others, points)
 
 
 def why_empty(part: Panel | Statement, review: Review) -> Sequence[str]:
@@ -161,23 +161,23 @@ def _line(part: Panel, rows: pd.DataFrame, at: int, review: Review) -> Line:
     )
 
 
-def _dated(part: Panel, value: Any, told: Shown, review: Review) -> Shown:
+def _dated(part: Panel, value: Any, as_shown: Shown, review: Review) -> Shown:
     """The cell, a deadline that has passed with a word that says so."""
-    if not part.marks_overdue or told.column not in DEADLINES or formats.is_unknown(value):
-        return told
+    if not part.marks_overdue or as_shown.column not in DEADLINES or formats.is_unknown(value):
+        return as_shown
     is_over = pd.Timestamp(value) < pd.Timestamp(review.made_at.date())
-    return replace(told, text=f"{told.text}, {OVERDUE}") if is_over else told
+    return replace(as_shown, text=f"{as_shown.text}, {OVERDUE}") if is_over else as_shown
 
 
 def _cell(table: str, row: int, name: str, cells: pd.Series[Any], review: Review) -> Shown:
     """The cell as shown; a share of few parcels as counts."""
-    told = shown(Cell(table, row, name, cells[name]), review)
-    if told.is_unknown and blank_cells.cannot_be(table, name) and not blank_cells.is_lacking(name, cells):
-        return replace(told, text=blank_cells.NOT_APPLICABLE)
-    if told.is_unknown or not small_shares.is_of_few(name, cells):
-        return told
+    as_shown = shown(Cell(table, row, name, cells[name]), review)
+    if as_shown.is_unknown and blank_cells.cannot_be(table, name) and not blank_cells.is_lacking(name, cells):
+        return replace(as_shown, text=blank_cells.NOT_APPLICABLE)
+    if as_shown.is_unknown or not small_shares.is_of_few(name, cells):
+        return as_shown
     counted = small_shares.counts(name, cells)
-    return replace(told, text=counted, is_unknown=counted == small_shares.TOO_FEW)
+    return replace(as_shown, text=counted, is_unknown=counted == small_shares.TOO_FEW)
 
 
 def _statement(part: Statement, review: Review) -> PartView:
@@ -201,8 +201,8 @@ def _statement(part: Statement, review: Review) -> PartView:
 
 
 def _statement_lines(part: Statement, rows: pd.DataFrame, names: Sequence[str], review: Review) -> list[Line]:
-    told = {name: [_shown_across(cell, review) for cell in _across(part.table, rows, name)] for name in names}
-    kept = {name: cells for name, cells in told.items() if blank_cells.says_something(name, cells)}
+    across = {name: [_shown_across(cell, review) for cell in _across(part.table, rows, name)] for name in names}
+    kept = {name: cells for name, cells in across.items() if blank_cells.says_something(name, cells)}
     return [Line(columns.head(name, review.units), cells) for name, cells in kept.items()]
 
 
@@ -211,6 +211,6 @@ def _across(table: str, rows: pd.DataFrame, column: str) -> list[Cell]:
 
 
 def _shown_across(cell: Cell, review: Review) -> Shown:
-    told = shown(cell, review)
-    is_none = told.is_unknown and blank_cells.cannot_be(cell.table, cell.column)
-    return replace(told, text=blank_cells.NOT_APPLICABLE) if is_none else told
+    as_shown = shown(cell, review)
+    is_none = as_shown.is_unknown and blank_cells.cannot_be(cell.table, cell.column)
+    return replace(as_shown, text=blank_cells.NOT_APPLICABLE) if is_none else as_shown

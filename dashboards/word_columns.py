@@ -53,11 +53,11 @@ def worded(tables: Tables, units: Units) -> dict[str, pd.DataFrame]:
 def written(rows: pd.DataFrame, table: str, ids: Sequence[str], units: Units) -> pd.Series[str]:
     """What the entries on the table say of each row, null where none is true of it."""
     records = Records(tables={table: rows})
-    told: dict[int, list[str]] = defaultdict(list)
+    written: dict[int, list[str]] = defaultdict(list)
     for id in ids:
         for row, sentence in sentences.entries()[id].stated_by_row(records):
-            told[row].append(sentences.text(sentence, units))
-    return pd.Series(["; ".join(told[row]) or None for row in range(len(rows))], dtype="str")
+            written[row].append(sentences.text(sentence, units))
+    return pd.Series(["; ".join(written[row]) or None for row in range(len(rows))], dtype="str")
 
 
 def _other_ways(tables: Tables, units: Units) -> pd.Series[str]:

@@ -28,8 +28,8 @@ import pandas as pd
 Draws = npt.NDArray[np.float64]
 # From these worths on, in the smallest unit of the currency: the bands of core.insured_parcels.
 WORTHS = (0, 5_000, 10_000, 20_000, 30_000, 50_000, 100_000)
-# Below so many decided claims of each kind, or claims of the rule's parcels, the rule is told as resting on few; a band
-# with fewer premiums takes the line through all bands (common practice, no source).
+# Below so many decided claims of each kind, or claims of the rule's parcels, the rule is said to be based on few; a
+# band with fewer premiums takes the line through all bands (common practice, no source).
 FEW = 10
 DRAWS, SEED, TOGETHER = 4_000, 20_261_129, 0.95
 PRIOR = 0.5

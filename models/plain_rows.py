@@ -17,6 +17,9 @@ from typing import TYPE_CHECKING, Any, TypeGuard, cast
 if TYPE_CHECKING:
     import pandas as pd
 
+# What marts call the group of rows that belong to no known one, as of no carton on record.
+UNNAMED = "unknown"
+
 
 def is_null(cell: Any) -> bool:
     """Whether the cell is null, in plain rows or in a frame: None, or what is not equal to itself (NaN, NaT, NA)."""
@@ -232,3 +235,8 @@ def plain(rows: Sequence[Mapping[str, Any]], columns: Sequence[str] | None = Non
 def are_rows(found: object) -> TypeGuard[pd.DataFrame]:
     """Whether it is a table, of either kind."""
     return hasattr(found, "itertuples")
+
+
+def as_dicts(rows: pd.DataFrame) -> list[dict[str, Any]]:
+    """Each row as column name -> cell. Pandas allows any column label and its types say so; a table's are names."""
+    return cast(list[dict[str, Any]], rows.to_dict("records"))

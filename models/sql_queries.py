@@ -1,5 +1,7 @@
 """Fragments of the SQL texts that are queries of their own (models/sql_texts.py lists all)."""
 
+import re
+
 
 def recent(table: str) -> str:
     """`recent`, the rows of a table's last twelve months, and `months`, how many there are."""
@@ -53,3 +55,25 @@ select
     p.effective_from
 from placed as p
 where p.place = 1"""
+
+
+def unlike(stated: str) -> str:
+    """stated: MART: THINGS, CENTS against SOURCE: THINGS, CENTS; ... A row for each mart that adds up to other sums."""
+    return "\nunion all\n".join(_unlike(pair.strip()) for pair in stated.split(";"))
+
+
+def _unlike(pair: str) -> str:
+    kept, made = (_summed(side) for side in re.split(r"\s+against\s+", pair))
+    return f"""select
+    '{pair.split()[0]}' as mart,
+    k.thing_count, m.thing_count as thing_count_made_from,
+    k.amount_cents, m.amount_cents as cents_made_from
+from ({kept}) as k
+cross join ({made}) as m
+where k.thing_count <> m.thing_count or k.amount_cents <> m.amount_cents"""
+
+
+def _summed(side: str) -> str:
+    rows, sums = side.split(": ")
+    things, cents = (f"coalesce(cast(sum({each}) as bigint), 0)" for each in sums.split(", "))
+    return f"select {things} as thing_count, {cents} as amount_cents from {rows}"

@@ -23,7 +23,9 @@ in another carton: with its tare and the void fill of so many pounds instead of 
 not stated for both changes nothing. `{cut CODE after COUNT}` holds where so many signs of a code of letters and a
 number end within its number. `{last_stated A, B in ENTRY by KEY, ...}` are columns of a dated list, where an entry
 leaves them blank as the last one of that key stated them. `{current KEY in LIST}` are the entries of a dated list that
-are in force on the last day of shipping on record, one for each key; of what begins later, the next to come.
+are in force on the last day of shipping on record, one for each key; of what begins later, the next to come. `{unlike
+MART: THINGS, CENTS against SOURCE: THINGS, CENTS; ...}` are the marts that add up to other things or cents than what
+they are made from.
 """
 
 import re
@@ -34,7 +36,7 @@ from itertools import takewhile
 from string import Template
 
 from models.money import LISTS
-from models.sql_queries import current, recent
+from models.sql_queries import current, recent, unlike
 
 SENTENCE_END = re.compile(r"(?<=\.) ")
 FRAGMENT = re.compile(r"\{(\w+) ([^{}]*)\}")
@@ -205,6 +207,7 @@ FRAGMENTS: Mapping[str, Callable[[str], str]] = {
     "mean": _mean,
     "recent": recent,
     "current": current,
+    "unlike": unlike,
     "values": _values,
     "last_stated": _last_stated,
     "facts": lambda row: ", ".join(f"{row}.{fact}" for fact in RATED_FACTS),

@@ -159,8 +159,8 @@ def _reported(broken: Exception, args: argparse.Namespace) -> int:
     mistake = broken if isinstance(broken, DunnageError) else machine_errors.named(broken)
     if mistake is None:
         raise broken
-    told = f"{mistake.where}: {mistake.what}\n  affected: {mistake.affected}\n  next: {mistake.next_step}"
-    lines = visible(_in_its_units(told, args)).split("\n")
+    message = f"{mistake.where}: {mistake.what}\n  affected: {mistake.affected}\n  next: {mistake.next_step}"
+    lines = visible(_in_its_units(message, args)).split("\n")
     if _is_read_by_a_person():  # what a script reads stays on its three lines
         lines = [wrapped(line, shutil.get_terminal_size().columns) for line in lines]
     print("\n".join(lines), file=sys.stderr)

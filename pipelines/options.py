@@ -19,8 +19,8 @@ _UNWRITABLE = ("Cc", "Cs", "Zl", "Zp")
 
 def json_argument(parser: ArgumentParser, *, is_inner: bool = False) -> None:
     """Add --json. is_inner: to the parser of an action whose command has it, too."""
-    told = "print the rows as JSON, with names and units as `dunnage export` has them"
-    parser.add_argument("--json", action="store_true", help=told, default=SUPPRESS if is_inner else False)
+    meaning = "print the rows as JSON, with names and units as `dunnage export` has them"
+    parser.add_argument("--json", action="store_true", help=meaning, default=SUPPRESS if is_inner else False)
 
 
 class Renamed(Action):

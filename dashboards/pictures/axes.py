@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from dashboards import formats
 from dashboards.pictures import letters, scales
 from dashboards.pictures.picture import Kind, Picture
-from dashboards.pictures.rows import NARROW
+from dashboards.pictures.row_bars import NARROW
 from dashboards.pictures.scales import Linear
 from dashboards.pictures.svg_writer import LINE, SIZE, element, place, words
 from models.columns import Display

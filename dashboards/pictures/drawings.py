@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from dashboards.pictures import letters
 from dashboards.pictures.picture import Block, Kind, Picture, Scale
 from dashboards.pictures.plots import parted
-from dashboards.pictures.rows import Drawn
+from dashboards.pictures.row_bars import Drawn
 from dashboards.pictures.scales import Linear
 from dashboards.pictures.svg_writer import LINE, SIZE, SMALL, Codes, element, escaped, group, place, words
 

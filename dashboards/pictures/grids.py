@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 
 from dashboards.pictures import letters
 from dashboards.pictures.picture import Kind, Mark, Picture
-from dashboards.pictures.rows import NARROW, Drawn
+from dashboards.pictures.row_bars import NARROW, Drawn
 from dashboards.pictures.svg_writer import LINE, SIZE, Codes, element, group, lines_of_words, words
 
 CELL_HEIGHT = 26.0

@@ -6,7 +6,7 @@ from dashboards.pictures import letters, scales
 from dashboards.pictures.axes import Field, along_name, field_of
 from dashboards.pictures.picture import Kind, Mark, Picture, Tone
 from dashboards.pictures.points import point
-from dashboards.pictures.rows import NARROW, Drawn
+from dashboards.pictures.row_bars import NARROW, Drawn
 from dashboards.pictures.scales import Linear
 from dashboards.pictures.svg_writer import LINE, SIZE, Codes, element, group, key, place, words
 

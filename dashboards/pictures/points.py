@@ -4,7 +4,7 @@ import math
 
 from dashboards.pictures import letters, scales
 from dashboards.pictures.picture import Kind, Limit, Mark, Picture
-from dashboards.pictures.rows import GAP, THICK, Drawn, Rows, rows_of, upright, value_of
+from dashboards.pictures.row_bars import GAP, THICK, Drawn, Rows, rows_of, upright, value_of
 from dashboards.pictures.scales import Linear
 from dashboards.pictures.svg_writer import LINE, SIZE, Codes, element, group, key, place, words
 

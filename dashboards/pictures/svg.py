@@ -2,12 +2,12 @@
 
 from markupsafe import Markup
 
-from dashboards.pictures import drawings, grids, plots, points, rows, uprights
+from dashboards.pictures import drawings, grids, plots, points, row_bars, upright_bars
 from dashboards.pictures.picture import Picture
 from dashboards.pictures.svg_writer import SIZE, Codes, escaped, place, words
 
 DESK, PHONE = 600.0, 340.0
-KINDS = {**rows.KINDS, **points.KINDS, **plots.KINDS, **uprights.KINDS, **grids.KINDS, **drawings.KINDS}
+KINDS = {**row_bars.KINDS, **points.KINDS, **plots.KINDS, **upright_bars.KINDS, **grids.KINDS, **drawings.KINDS}
 
 
 def svg(picture: Picture, width: float = DESK, codes: Codes | None = None, classes: str = "") -> Markup:

@@ -33,9 +33,9 @@ def element(tag: str, content: str = "", classes: str = "", **attributes: float 
 
 
 def words(text: str, x: float, y: float, anchor: str = "", classes: str = "", whole: str = "") -> str:
-    """A text at its base line. anchor: "end" or "middle". whole: the text before it was cut, told where it was."""
-    told = f"<title>{escaped(whole)}</title>" if whole and whole != text else ""
-    return element("text", escaped(text) + told, classes, x=x, y=y, text_anchor=anchor) if text else ""
+    """A text at its base line. anchor: "end" or "middle". whole: the text before it was cut, shown where it was."""
+    title = f"<title>{escaped(whole)}</title>" if whole and whole != text else ""
+    return element("text", escaped(text) + title, classes, x=x, y=y, text_anchor=anchor) if text else ""
 
 
 def lines_of_words(lines: Sequence[str], x: float, y: float, anchor: str, classes: str, whole: str) -> str:

@@ -2,7 +2,7 @@
 
 To add one: write a module with a `lead` (ids of dashboards/sentences; no text stands here but titles), a chooser per
 panel (it picks and orders rows, it changes none) and, where a picture helps, a drawer made of dashboards/figures.py,
-curves.py, intervals.py, stacks.py or spreads.py. Labels, meanings and displays come from models/columns; `all_columns`
+curves.py, intervals.py or stacks.py. Labels, meanings and displays come from models/columns; `all_columns`
 takes a panel's columns from its table's contract. The tests of the page then walk the new section as they walk the
 others.
 """

@@ -6,7 +6,7 @@ from typing import Any
 
 import pandas as pd
 
-from dashboards import figures, spreads, stacks
+from dashboards import figures, stacks
 from dashboards.panels import Drawer, Frame, Panel, Section, panel
 from dashboards.pictures import Picture
 from dashboards.review_tables import Review, in_month
@@ -46,7 +46,7 @@ def _numbers_by_size(names: pd.Series[Any]) -> pd.Series[Any]:
 def draw_bins(rows: pd.DataFrame, frame: Frame) -> Picture:
     """Parcels by what they were left with; losses are told apart."""
     is_loss = rows["from_margin_cents"] < 0
-    return spreads.histogram(rows, frame, "parcel_count", ("from_margin_cents", "until_margin_cents"), is_loss)
+    return figures.histogram(rows, frame, "parcel_count", ("from_margin_cents", "until_margin_cents"), is_loss)
 
 
 def draw_zones(rows: pd.DataFrame, frame: Frame) -> Picture:

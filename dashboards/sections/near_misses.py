@@ -2,7 +2,7 @@
 
 import pandas as pd
 
-from dashboards import figures, intervals, spreads
+from dashboards import figures, intervals
 from dashboards.panels import Frame, Section, all_columns, drawn, panel
 from dashboards.pictures import Limit, Picture
 from dashboards.review_tables import Review, in_month
@@ -59,7 +59,7 @@ def draw_lengths(rows: pd.DataFrame, frame: Frame) -> Picture:
     words = f"limit {frame.units.measured(LENGTH, limit)}"
     ends = ("from_length_in", "until_length_in")
     limits = [Limit(frame.units.value("limit_in", limit), words)]
-    return spreads.histogram(rows, frame, "parcel_count", ends, rows["is_beyond"].astype(bool), limits)
+    return figures.histogram(rows, frame, "parcel_count", ends, rows["is_beyond"].astype(bool), limits)
 
 
 def over_their_name(review: Review, rows: pd.DataFrame) -> pd.DataFrame:

@@ -7,13 +7,15 @@ sheet stand apart (`claim_sheet.py`), and topics are loaded when the first of th
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from functools import cache
 from importlib import import_module
 from types import ModuleType
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
+    import pandas as pd
+
     from dashboards.review_tables import Cell, Records, Sentence
     from dashboards.sentences.entry import Entry
     from models.shop_units import Units
@@ -25,7 +27,7 @@ TOPICS = (
     *("reporting", "returns", "services", "surcharges", "tariff_change", "trials", "uncounted"),
 )
 
-__all__ = ["each_stated", "entries", "is_proven", "lines", "tell", "text", "topics"]
+__all__ = ["each_stated", "entries", "is_proven", "lines", "lines_of", "tell", "text", "topics"]
 
 
 def topics() -> list[ModuleType]:
@@ -68,3 +70,13 @@ def text(sentence: Sentence, units: Units) -> str:
 def lines(ids: Iterable[str], known: Records, units: Units) -> list[str]:
     """The sentences as lines of plain text."""
     return [text(sentence, units) for sentence in each_stated(ids, known)]
+
+
+def lines_of(
+    ids: Iterable[str], table: str, rows: pd.DataFrame | Sequence[Mapping[str, Any]], units: Units
+) -> list[str]:
+    """The sentences that one table proves, as lines. rows: its rows, or the cells of each."""
+    from dashboards.review_tables import Records
+    from models.plain_rows import plain
+
+    return lines(ids, Records(tables={table: plain(rows) if isinstance(rows, Sequence) else rows}), units)

@@ -1,4 +1,4 @@
-"""What to do next: the words of each action, and what is told of all."""
+"""What to do next: the words of each action, and what is said of all."""
 
 from collections.abc import Callable
 

@@ -15,7 +15,7 @@ from models.carton_choice.order_words import (
 )
 
 ADVICE = "analysis.purchase_advice"
-# States in which an order is told.
+# States in which an order is spoken of.
 ORDERED = (OUT, NO_LEAD_TIME, SHORT, ORDER_NOW, ORDER_LATER, NOT_PAYING)
 
 

@@ -40,7 +40,7 @@ class SheetEntry:
     facts: Callable[[Sheet], Facts]
 
     def stated(self, sheet: Sheet) -> Iterator[str]:
-        """The sentence as often as the sheet proves it; one with an unknown fact is not told."""
+        """The sentence as often as the sheet proves it; one with an unknown fact is left out."""
         for known in self.facts(sheet):
             if None not in known.values():
                 yield self.text.format(**known)

@@ -40,7 +40,7 @@ def _costed_by_claim(records: Records) -> Rows:
 
 
 def _rates(kind: str) -> RowsOf:
-    """Item types and methods of which a rate can be told (enough), of which only what it is at the most, since nothing
+    """Item types and methods of which a rate can be given (enough), of which only what it is at the most, since nothing
     of many parcels was claimed (none), and of which neither (few)."""
 
     def rows(records: Records) -> Rows:

@@ -9,13 +9,13 @@ from dashboards.sentences.entry import Rows, RowsOf, definition, kept, of_rows, 
 from dashboards.sentences.grounds import flagged, only_if, unflagged
 
 DECISIONS = "analysis.packing_decision"
-# A chance that is drawn is never one: from here on no figure is told.
+# A chance that is drawn is never one: from here on no figure is given.
 ALMOST_SURE = 0.995
 YEAR_DAYS = 365
 
 
 def _costs(is_told: Callable[[Rows], Any], *, is_carriage_known: bool) -> RowsOf:
-    """Costs of methods, by whether carton and postage are in them; no cost is told of one method alone."""
+    """Costs of methods, by whether carton and postage are in them; no cost is given of one method alone."""
 
     def compared(records: Records) -> Rows:
         found = known(DECISIONS, records)

@@ -1,4 +1,4 @@
-"""What several sentences ask of the records before they may be told."""
+"""What several sentences ask of the records before they may be shown."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ CHECKS, GAPS, COMPARISONS = "marts.billing_checks", "marts.record_gaps", "analys
 WARNINGS = "analysis.warnings"
 # Fewer parcels say nothing of a month: a single claim decides its sign (common practice, no source).
 FEWEST_OF_MONTH = 30
-# A month of which more parcels than this share are dated by their invoice is not told of (common practice, no source).
+# A month of which more parcels than this share are dated by their invoice is left out (common practice, no source).
 CLOSE = 0.05
 WEEK_DAYS = 7
 # What marts call rows that belong to no known group.

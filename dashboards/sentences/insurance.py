@@ -92,7 +92,7 @@ ENTRIES = (
     of_rows(
         RULES,
         "insurance.too_few",
-        "Whether insurance pays cannot be told yet: {decided_insured_count:claim/claims} on insured parcels and "
+        "Whether insurance pays is not known yet: {decided_insured_count:claim/claims} on insured parcels and "
         "{decided_other_count} on others were decided, and ten of each are needed, with ten on the parcels of a rule.",
         _too_few,
     ),

@@ -116,7 +116,7 @@ ENTRIES = (
         COVERAGE,
         "margin.partly_billed",
         "Only {charged_count} of {parcel_count:parcel/parcels} have a bill so far. The costs here are those on record, "
-        "so margins look better than they are, and no mean is told.",
+        "so margins look better than they are, and no mean is shown.",
         _partly_billed,
     ),
     of_rows(

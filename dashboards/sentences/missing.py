@@ -61,7 +61,7 @@ ENTRIES = (
         ITEM_TYPES,
         "missing.goods",
         "Which goods were sold: of {parcel_count:parcel/parcels} of {shipped_month} the item type is not known, so no "
-        "margin, charge or packing method is told by it. `dunnage map FILE --as skus` takes a list of stock numbers "
+        "margin, charge or packing method is known by it. `dunnage map FILE --as skus` takes a list of stock numbers "
         "and item types, `dunnage titles` makes item types of titles.",
         _without_item_type,
     ),

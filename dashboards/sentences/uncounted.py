@@ -4,7 +4,7 @@ from dashboards.review_tables import Records
 from dashboards.sentences.entry import Rows, of_rows, where
 from dashboards.sentences.grounds import STATES, are_absent, greatest, only_if, parcels_of_month
 
-# A kind of record of which more rows than this share are rejected lacks enough to be told first (common practice, no
+# A kind of record of which more rows than this share are rejected lacks enough to be shown first (common practice, no
 # source).
 MOSTLY_ACCEPTED = 0.01
 

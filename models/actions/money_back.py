@@ -7,7 +7,7 @@ from typing import Any
 import pandas as pd
 
 from models.actions.action import Action, listed
-from models.rows import as_dicts
+from models.plain_rows import as_dicts
 
 # Common practice, no source: a mistake that the invoice itself shows is granted more often than one measure held
 # against another. The shop's own outcomes outweigh this as they come in: it counts as PRIOR_CASES of them.

@@ -10,7 +10,7 @@ from models.actions.action import Action
 from models.actions.savings import STOCK, Row
 from models.actions.services import rule_evidence
 from models.actions.sizes import SIZES
-from models.rows import as_dicts
+from models.plain_rows import as_dicts
 
 Joint = Mapping[str, int]
 Change = tuple[object, ...]

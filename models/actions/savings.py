@@ -7,7 +7,7 @@ import pandas as pd
 from scipy.special import ndtr, ndtri
 
 from models.actions.action import CARRIAGE, INCOME, MONTHS_OF_A_YEAR, PACKING, Action, listed
-from models.rows import UNNAMED, as_dicts
+from models.plain_rows import UNNAMED, as_dicts
 
 Row = dict[str, Any]
 # The plan of the cartons that are in stock today.

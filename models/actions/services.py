@@ -4,7 +4,7 @@ import pandas as pd
 
 from models.actions.action import CARRIAGE, Action
 from models.actions.savings import Row, chance_above_zero
-from models.rows import as_dicts
+from models.plain_rows import as_dicts
 
 FACTS = ("item_type", "carrier", "service", "other_carrier", "other_service", "zone_low", "zone_high")
 NAMED = ("item_type", "carrier", "service", "zone_low", "other_carrier", "other_service")

@@ -6,7 +6,7 @@ import pandas as pd
 
 from models.actions.action import CARRIAGE, MONTHS_OF_A_YEAR, Action, Unit, listed
 from models.actions.savings import STOCK, carton_actions, chance_above_zero
-from models.rows import as_dicts
+from models.plain_rows import as_dicts
 
 Row = dict[str, Any]
 SIZES = "sizes"

@@ -15,11 +15,10 @@ from typing import Any
 import numpy as np
 import pandas as pd
 
-from models.analyses.charge_charts import charge_charts
+from models.analyses.charge_charts import CLAIMS, WEEK, Watched, charge_charts
 from models.analyses.damage_records import READS as RECORDS
 from models.analyses.damage_records import DamageRecords, records_known_on, settings_of
 from models.analyses.question import Question, answer
-from models.analyses.watched import CLAIMS, WEEK, Watched
 from models.damage.alarms import cusum_path, design_weekly_cusum, one_alarm_per_cause
 from models.damage.arrays import FloatArray, floats
 from models.damage.rates import fit_beta_binomial

@@ -1,8 +1,8 @@
 """Why a month made or lost what it did: at most three causes that a shop can act on, each with the money it cost.
 
 Causes are found by the tables, and a cause has its table's own figure: near misses, damage of goods packed in one way,
-a carrier's open errors, item types and services that lost money. How much was sold is none. What is already told is not
-told again: an item type is left out where its near misses and damage make up half of its loss, a service where item
+a carrier's open errors, item types and services that lost money. How much was sold is none. What is already said is not
+repeated: an item type is left out where its near misses and damage make up half of its loss, a service where item
 types named before it do, and the other way round.
 """
 
@@ -14,14 +14,14 @@ import pandas as pd
 
 from models.analyses.question import Question, answer
 from models.columns.margin import CAUSE_KINDS
-from models.rows import UNNAMED, as_dicts
+from models.plain_rows import UNNAMED, as_dicts
 
 READS = ("marts.margin_cells",)
 MAY_READ = {name: (name,) for name in ("marts.near_miss_totals", "marts.damage_counts", "marts.billing_totals")}
 WRITES = ("analysis.causes",)
 MOST = 3
 # What a hundredth of the carriage would pay is noise, a month of fewer parcels chance, one parcel an accident, and a
-# cause of which half is told is told (common practice, no source).
+# cause of which half is said is said (common practice, no source).
 SMALL_SHARE, FEWEST_OF_MONTH, FEWEST_OF_CAUSE, TOLD_SHARE = 0.01, 30, 2, 0.5
 NAMELESS = (UNNAMED, "account")
 NEAR, DAMAGE, ERRORS, ITEM_TYPE, SERVICE = CAUSE_KINDS

@@ -6,7 +6,7 @@ time before hardly knew are left out of their week: nobody knows what is usual f
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -14,11 +14,26 @@ import numpy as np
 import pandas as pd
 
 from models.analyses.question import Question
-from models.analyses.watched import COST, SHARE, Watched
 from models.damage.alarms import in_a_row
 from models.damage.arrays import FloatArray
 from models.damage.charts import ControlChart, individuals_chart, share_chart
 from models.damage.expected import are_known, expected_counts, rates, widths
+
+CLAIMS, SHARE, COST = "claims by week", "share surcharged", "cost per parcel"
+WEEK = pd.Timedelta(days=7)
+
+
+@dataclass(frozen=True)
+class Watched:
+    """weeks: week_on, seen, expected, score, chart_limit, is_alarm. facts: what an alarm in the numbered week says
+    besides, by column of analysis.alarms.
+    """
+
+    cause: str
+    chart: str
+    weeks: pd.DataFrame
+    facts: Mapping[int, Mapping[str, float]]
+
 
 LEAST_BASELINE_WEEKS = 12
 # A week is judged once most of its parcels are invoiced: the rest may differ.

@@ -5,7 +5,7 @@ import pandas as pd
 from models.analyses.question import Question, answer
 from models.claims.deadlines import DUE
 from models.claims.steps import DAYS, open_steps
-from models.rows import as_dicts
+from models.plain_rows import as_dicts
 
 READS = ("open_claims",)
 WRITES = ("analysis.claim_steps",)

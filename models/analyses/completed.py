@@ -11,10 +11,10 @@ import pandas as pd
 from models.analyses.damage_model import damage_model
 from models.analyses.damage_records import damage_records, settings_of
 from models.analyses.question import Question, answer
-from models.completion.claims import NOBODY, Claims, Told, claims_known, recovery
-from models.completion.expected_amounts import NOTHING, Drawn, known
-from models.completion.unbilled import Unbilled, later_charges, unbilled
-from models.completion.unsent import Sold, Unsent, unsent
+from models.completed_months.claims import NOBODY, Claims, Forecast, claims_known, recovery
+from models.completed_months.expected_amounts import NOTHING, Drawn, known
+from models.completed_months.unbilled import Unbilled, later_charges, unbilled
+from models.completed_months.unsent import Sold, Unsent, unsent
 from models.damage.arrays import IntArray
 
 READS = (
@@ -142,7 +142,7 @@ def _months(question: Question) -> Iterator[Month]:
     losses = _dated(question.table("marts.claim_losses"), "shipped_on", "opened_on")
     exposure = _dated(question.table("marts.exposure_cells"), "shipped_on")
     sold, window = _sold(question), settings_of(question).window_days
-    claims = claims_known(losses, exposure, as_of, window, _told(question), _short_days(question))
+    claims = claims_known(losses, exposure, as_of, window, _forecast(question), _short_days(question))
     margins = _dated(question.table("marts.shipping_margin"), "shipped_month").set_index("shipped_month").sort_index()
     last_claimed = as_of - pd.Timedelta(days=window)
     for first in pd.DatetimeIndex(margins.index):
@@ -160,12 +160,12 @@ def _months(question: Question) -> Iterator[Month]:
         )
 
 
-def _told(question: Question) -> Told:
+def _forecast(question: Question) -> Forecast:
     """What the model of damage, which rates and decisions are drawn from, expects still to come."""
     records = damage_records(question).recent()
     if records.cells.empty:
         return NOBODY
-    return Told(*damage_model(question, records).to_come(), records.settings.causes)
+    return Forecast(*damage_model(question, records).to_come(), records.settings.causes)
 
 
 def _short_days(question: Question) -> IntArray:

@@ -9,7 +9,7 @@ records finds the same verdict.
 
 What was changed because of its record would get better by itself. Where a bad month or a claim led to the change, the
 three months before it are left out; where the goods were the worst of several, what they had before is drawn towards
-the others (models/damage/selection.py); where no reason is stated, both. Where damage varies from month to month by
+the others (models/damage/change.py); where no reason is stated, both. Where damage varies from month to month by
 more than chance, the record counts for less (models/damage/dispersion.py).
 """
 
@@ -29,11 +29,10 @@ from models.analyses.trial_parcels import READS as TRIALS
 from models.analyses.trial_parcels import tried_otherwise
 from models.columns.changes import BAD_MONTH, CLAIM, NOT_STATED, WORKED, WORSE, WORST
 from models.damage.arrays import floats
-from models.damage.change import ChangeVerdict, judge_change, look_at
+from models.damage.change import ChangeVerdict, drawn_before, judge_change, look_at
 from models.damage.comparison import Ratio
 from models.damage.dispersion import dispersion
 from models.damage.rates import fit_beta_binomial
-from models.damage.selection import drawn_before
 
 READS = (*RECORDS, *TRIALS, "shop.decisions")
 WRITES = ("analysis.change_judgements",)
@@ -141,7 +140,7 @@ def _strata(decision: pd.DataFrame, log: pd.DataFrame, known: DamageRecords) -> 
 
 def _with_effects(strata: pd.DataFrame, sides: Sequence[DamageRecords]) -> pd.DataFrame:
     """The strata, by item type, with effect_a, effect_b and freedom: how much more their claims vary than chance
-    allows, and from how many degrees of freedom that is told."""
+    allows, and from how many degrees of freedom that is known from."""
     cells = pd.concat([_by_month(side).assign(side=at) for at, side in enumerate(sides)])
     own = cells[cells["item_type"].isin(strata.index)]
     number = 2 * strata.index.get_indexer(pd.Index(own["item_type"])) + own["side"].to_numpy()

@@ -15,8 +15,7 @@ import pandas as pd
 from models.analyses.damage_records import CELL, DamageRecords
 from models.analyses.question import Question
 from models.damage.arrays import FloatArray, floats
-from models.damage.losses import Claimed, Goods, Losses, pooled_losses
-from models.damage.severity import is_open, lost_cents
+from models.damage.losses import Claimed, Goods, Losses, is_open, lost_cents, pooled_losses
 
 READS = ("goods_worths", "claimed_worths")
 

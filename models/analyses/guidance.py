@@ -1,11 +1,13 @@
 """The shipping charge per item type and zone band at which eight parcels of ten pay for themselves.
 
 Eight of ten means of parcels to come: history is priced under the tariff in force, or announced for the next two months
-(models/analyses/forward.py), and the percentile is the one that the next parcel stays below with that very chance
+(`costs`), and the percentile is the one that the next parcel stays below with that very chance
 (definition 6 of R. J. Hyndman and Y. Fan, The American Statistician 50 (1996), 361-365), however few they are.
 """
 
 from __future__ import annotations
+
+from typing import Any
 
 import numpy as np
 import pandas as pd
@@ -71,3 +73,24 @@ def guidance(levels: pd.DataFrame) -> pd.DataFrame:
         is_too_few=levels["parcel_count"] < LEAST_PARCELS,
     )
     return answer("analysis.shipping_guidance", rows)
+
+
+def costs(parcels: pd.DataFrame, again: pd.DataFrame) -> pd.DataFrame:
+    """analysis.forward_costs.
+
+    parcels: rows of models/sql/queries/forward_parcels.sql. again: parcel_id and again_cents, base and surcharges under
+    the latest tariff. All that was billed grows as base and surcharges do: fuel and tax are shares of them, and what
+    the carrier billed beyond its own list it may bill again. Where either tariff cannot price a parcel, its cost stays.
+    """
+    own = _known(parcels["own_cents"])
+    prices = dict(zip(again["parcel_id"], _known(again["again_cents"]), strict=True))
+    later = _known(parcels["parcel_id"].map(prices))
+    is_priced = (own > 0) & later.notna() & (parcels["rated_on"] > parcels["shipped_on"])
+    growth = (later / own.where(own > 0)).where(is_priced, 1.0)
+    forward = parcels["cost_cents"].astype(float) + parcels["billed_cents"].astype(float) * (growth - 1.0)
+    return answer("analysis.forward_costs", parcels.assign(forward_cost_cents=forward.round().astype("int64")))
+
+
+def _known(cents: pd.Series[Any]) -> pd.Series[float]:
+    """As numbers, what is not known as nan."""
+    return pd.Series([float("nan") if pd.isna(each) else float(each) for each in cents], index=cents.index, dtype=float)

@@ -13,7 +13,7 @@ import numpy as np
 import pandas as pd
 
 from models.analyses.question import Question
-from models.completion.expected_amounts import LEVEL
+from models.completed_months.expected_amounts import LEVEL
 
 READS = ("analysis.completed_months",)
 WRITES = ("analysis.margin_band",)

@@ -11,7 +11,7 @@ from typing import Any, NamedTuple
 import pandas as pd
 
 from models.analyses.question import Question, answer
-from models.completion.invoice_delays import billed_by_day
+from models.completed_months.invoice_delays import billed_by_day
 from models.contracts import typed
 from models.tables import TABLES
 

@@ -5,8 +5,7 @@ from collections.abc import Iterator
 import pandas as pd
 
 from models.analyses.question import Question, answer
-from models.learned_prices.learning import LearnedLane, learned
-from models.learned_prices.rows import price_rows
+from models.learned_prices.learning import LearnedLane, learned, price_rows
 
 READS, WRITES = ("rate_bills",), ("analysis.rate_curves",)
 DAYS = ["carrier", "tariff_code", "learned_first_on", "learned_last_on"]

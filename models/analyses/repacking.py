@@ -20,7 +20,7 @@ from models.packing.fit import Verdict
 from models.packing.geometry import stocked_carton
 from models.packing.needed import Contents, PackedItem, contents
 from models.packing.tables import fit_table
-from models.rows import as_dicts
+from models.plain_rows import as_dicts
 
 TABLE = "analysis.method_carriage"
 REQUEST = (

@@ -13,7 +13,7 @@ from models.analyses.damage_records import CELL, damage_records
 from models.analyses.damage_records import READS as RECORDS
 from models.analyses.question import Question
 from models.damage.arrays import BoolArray, floats
-from models.rows import as_dicts
+from models.plain_rows import as_dicts
 
 READS = (*RECORDS, *WORTHS)
 # Of the ratio of both rates: were they the same, so low a limit would lie above one once in forty cases.

@@ -100,10 +100,10 @@ def look_by_week(weeks: pd.DataFrame, assigned_by: str) -> Look | None:
     """One look at a trial; None where no month has both methods, or too few weeks tell how weeks vary. weeks: claims
     and exposure by month, week and is_tried, whether it is the method tried."""
     side, month, shared = (_numbered(weeks[name]) for name in ("is_tried", "month", SHARED[assigned_by]))
-    told = [floats(weeks[name]) for name in ("claims", "exposure")]
-    claims, exposure = (sums(2 * month + side, each, 2 * len(weeks)).reshape(-1, 2) for each in told)
+    by_arm = [floats(weeks[name]) for name in ("claims", "exposure")]
+    claims, exposure = (sums(2 * month + side, each, 2 * len(weeks)).reshape(-1, 2) for each in by_arm)
     both = (exposure > 0).all(axis=1)
-    found = dispersion(told[0], told[1], side, shared)
+    found = dispersion(by_arm[0], by_arm[1], side, shared)
     if not both.any() or (assigned_by == BY_WEEK and found.freedom < LEAST_FREEDOM):
         return None
     (b, a), (m, n) = claims[both].T, exposure[both].T

@@ -7,7 +7,7 @@ import pandas as pd
 
 from models.analyses.question import Question, answer
 from models.money import MONEY
-from models.rows import as_dicts
+from models.plain_rows import as_dicts
 
 READS = ("marts.shipping_margin", "analysis.completed_months")
 WRITES = ("analysis.margin_waterfall",)

@@ -12,7 +12,7 @@ from models.carton_choice.order_words import BUY, KEEP, NO_USE, USE_UP
 from models.carton_choice.orders import Needed
 from models.carton_choice.supply import PriceSteps, ordered
 from models.carton_choice.use import YEAR_DAYS
-from models.rows import as_dicts
+from models.plain_rows import as_dicts
 from models.settings.cartons import Cartons
 
 ORDERED = ("order_count", "order_unit_cents", "order_cents")

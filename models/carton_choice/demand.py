@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from models.columns.goods import LEARNED
 from models.packing.needed import Bundle, Contents, PackedItem, contents, packed_item
-from models.rows import as_dicts
+from models.plain_rows import as_dicts
 
 if TYPE_CHECKING:
     import pandas as pd

@@ -18,7 +18,7 @@ from scipy.optimize import nnls
 from models.packing.boxes import Options, options
 from models.packing.geometry import Carton, outside_at, stocked_carton
 from models.packing.needed import Sides
-from models.rows import as_dicts
+from models.plain_rows import as_dicts
 
 KINDS = ("stocked", "cut", "measured", "new")
 # Below so many measured parcels a carton's own bulge is not trusted; the middle of the other cartons' counts then.

@@ -13,7 +13,7 @@ from models.carton_choice.order_words import FOUND, NO_LEAD_TIME, NOT_LATELY, NO
 from models.carton_choice.reserve import reorder_level
 from models.carton_choice.supply import MONTHS_OF_A_YEAR, PriceSteps, ordered, steps_by_code, whole
 from models.carton_choice.use import YEAR_DAYS, Use
-from models.rows import as_dicts
+from models.plain_rows import as_dicts
 from models.settings.cartons import Cartons
 
 DAYS_OF_A_MONTH = YEAR_DAYS / MONTHS_OF_A_YEAR

@@ -13,7 +13,7 @@ from models.packing.needed import Contents, Sides
 from models.packing.placement import in_packing_order, packing_list, place_in_words
 from models.plain_rows import plain
 from models.shop_units import Units
-from models.tables.placements import PLACEMENTS
+from models.tables.cartons import PLACEMENTS
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -48,7 +48,7 @@ def placement_tables(packed: Contents, boxes: Sequence[Box], units: Units) -> di
 
 
 def placement_rows(packed: Contents, boxes: Sequence[Box], units: Units) -> dict[str, pd.DataFrame]:
-    """Plain rows by name as in models/tables/placements.py: cartons with a verdict each, pieces in their places.
+    """Plain rows by name as in models/tables/cartons.py: cartons with a verdict each, pieces in their places.
 
     units: in which the texts on the pieces are written.
 

@@ -9,7 +9,7 @@ import pandas as pd
 from models.packing.fit import fit
 from models.packing.geometry import cut_down, needed_flap_in, stocked_carton
 from models.packing.needed import Contents
-from models.rows import as_dicts
+from models.plain_rows import as_dicts
 
 CUT_COLUMNS = ["score_at_in", "trim_at_in", "flap_in", "needed_flap_in"]
 # The sides of the piece along the carton's length, width and height, and where it begins.

@@ -9,7 +9,7 @@ import pandas as pd
 from models.carton_choice.lots import Holding, Supply, economic_lot, lot_for
 from models.carton_choice.offers import USUAL_BOARD_IN, blank_in2
 from models.carton_choice.order_words import LEAST_COST, MONTHS_OF_STOCK
-from models.rows import as_dicts
+from models.plain_rows import as_dicts
 from models.settings.cartons import Cartons
 
 IN3_PER_FT3 = 1728

@@ -14,7 +14,7 @@ import pandas as pd
 from numpy.typing import NDArray
 
 from models.carton_choice.order_words import RECENT, SEASON
-from models.rows import UNNAMED
+from models.plain_rows import UNNAMED
 
 Days = NDArray[np.float64]
 RECENT_DAYS, YEAR_DAYS, WEEK = 91, 364, 7

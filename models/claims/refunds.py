@@ -13,7 +13,7 @@ from typing import Any
 from models.claims.evidence import FROM_BUYER
 from models.wilson import wilson
 
-# Below so many decided claims the share that a carrier paid is told as resting on few (common practice, no source).
+# Below so many decided claims the share that a carrier paid is said to be based on few (common practice, no source).
 FEW = 10
 HALF = Fraction(1, 2)
 
@@ -93,7 +93,7 @@ def _sum(*parts: int | None) -> int | None:
 class Recovery:
     """What a carrier made of such claims. decided, paid: how many were decided, and paid at all.
 
-    low, high: 95 % interval of the chance that one is paid. share: paid cents over claimed cents; None where none was
+    low, high: 95% interval of the chance that one is paid. share: paid cents over claimed cents; None where none was
     decided.
     """
 

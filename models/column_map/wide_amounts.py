@@ -78,7 +78,7 @@ def _is_sum(total: Sequence[Decimal], parts: Sequence[Sequence[Decimal]]) -> boo
 def _has_trade_word(headers: Iterator[str]) -> bool:
     written = (word for each in headers for meanings in header(each).words for word in meanings)
     # German joins them: Dieselzuschlag.
-    return any(word in _CHARGES or any(told in word for told in _CHARGES if len(told) > 4) for word in written)
+    return any(word in _CHARGES or any(charge in word for charge in _CHARGES if len(charge) > 4) for word in written)
 
 
 def _values(texts: Sequence[str]) -> list[Decimal] | None:

@@ -14,7 +14,7 @@ from models.columns.carton_stock import CARTON_STOCK
 from models.columns.cartons import CARTONS
 from models.columns.changes import CHANGES_MADE
 from models.columns.claims import CLAIMS
-from models.columns.completion import COMPLETION
+from models.columns.completed_months import COMPLETION
 from models.columns.damage import DAMAGE
 from models.columns.goods import GOODS
 from models.columns.learned import LEARNED

@@ -80,7 +80,7 @@ LEARNED: dict[str, Definition] = {
     "term_number": count("Place of the term in the offer; all together come last", 1, least=1),
     "term": text("Term of the offer, as it was written", "divisor=166"),
     "alone_cents": signed_cents("Changes of the terms so far, each alone, added up", -60_000, label="Alone, added"),
-    "changed_count": count("Parcels that the term makes cheaper or dearer", 812, label="Parcels changed"),
+    "changed_count": count("Parcels that the term makes cheaper or more expensive", 812, label="Parcels changed"),
     "crossing": choice(
         "Whether the parcel is newly charged the surcharge, or no longer",
         "newly charged",

@@ -91,22 +91,22 @@ def judge_change(
             "change log", f"expected ratio {expected_ratio}", "the verdict on this change", "state a ratio such as 0.5"
         )
     numbers = [number for number, each in enumerate(looks[:planned]) if each is not None]
-    told = [each for each in looks[:planned] if each is not None]
-    if not told:
+    informed = [each for each in looks[:planned] if each is not None]
+    if not informed:
         verdict = TOO_EARLY if len(looks) < planned else NOT_SETTLED
         return ChangeVerdict(verdict, max(len(looks) - 1, 0), None, None, None)
-    low, high = _limits(told, (np.array(numbers) + 1.0) / planned)
-    intervals = [each.ratio(-above, -below) for each, below, above in zip(told, low, high, strict=True)]
+    low, high = _limits(informed, (np.array(numbers) + 1.0) / planned)
+    intervals = [each.ratio(-above, -below) for each, below, above in zip(informed, low, high, strict=True)]
     proven = (at for at, each in enumerate(intervals) if each.low > 1.0 or each.high < 1.0)
-    at = next(proven, max(np.flatnonzero(np.isfinite(high)), default=len(told) - 1))
+    at = next(proven, max(np.flatnonzero(np.isfinite(high)), default=len(informed) - 1))
     verdict = _verdict(intervals[at], expected_ratio, is_last=len(looks) >= planned)
-    return ChangeVerdict(verdict, numbers[at], intervals[at], _likely(told[-1]), told[at])
+    return ChangeVerdict(verdict, numbers[at], intervals[at], _likely(informed[-1]), informed[at])
 
 
-def _limits(told: Sequence[Look], time: FloatArray) -> tuple[FloatArray, FloatArray]:
+def _limits(informed: Sequence[Look], time: FloatArray) -> tuple[FloatArray, FloatArray]:
     """How many standard errors the estimate must lie below or above no change, at each look."""
-    information = np.maximum.accumulate([each.information for each in told])
-    is_enough = np.array([each.claims_expected >= LEAST_EXPECTED for each in told])
+    information = np.maximum.accumulate([each.information for each in informed])
+    is_enough = np.array([each.claims_expected >= LEAST_EXPECTED for each in informed])
     better, worse = spent(time, ERROR_BETTER), spent(time, ERROR_WORSE)
     return bounds(information, np.where(np.logical_or.accumulate(is_enough), better, 0.0), worse)
 
@@ -173,3 +173,27 @@ def relative(effect: Ratio, control: Ratio) -> Ratio:
 
 def _ratio(logarithm: float) -> float:
     return float(np.exp(np.clip(logarithm, -LONGEST, LONGEST)))
+
+
+def drawn_before(
+    claims: FloatArray, exposure: FloatArray, chosen: BoolArray, prior: tuple[float, float]
+) -> tuple[FloatArray, FloatArray]:
+    """Claims and exposure before a change, by item type, as they count where the `chosen` ones were picked for theirs.
+
+    Whatever is changed because it was the worst of several gets better by itself, since chance helped to make it the
+    worst (F. Galton, "Regression towards mediocrity in hereditary stature", Journal of the Anthropological Institute 15
+    (1886), 246-263). A rate that is drawn towards its like, as far as all of them together say, is not misled by having
+    been chosen (B. Efron, "Tweedie's formula and selection bias", Journal of the American Statistical Association 106
+    (2011), 1602-1614).
+
+    The chosen ones gain the prior's claims and parcels; what they lose or gain by it against their own record is given
+    to or taken from the others, so that the shop's claims stay as many. chosen: true or false. All shapes (types,).
+    prior: alpha and beta of a beta distribution; it weighs at most as much as the other item types.
+    """
+    weight = min(1.0, float(exposure[~chosen].sum()) / sum(prior))
+    alpha, parcels = weight * prior[0], weight * sum(prior)
+    share = np.divide(exposure, exposure + parcels, out=np.zeros_like(exposure), where=exposure > 0)
+    drawn = (claims + alpha) * share
+    moved, rest = float((claims - drawn)[chosen].sum()), float(claims[~chosen].sum())
+    others = claims * max((rest + moved) / rest, 0.0) if rest > 0 else claims
+    return np.where(chosen, claims + alpha, others), np.where(chosen, exposure + parcels, exposure)

@@ -1,7 +1,7 @@
 """Two packing methods compared within strata.
 
-The dearer method is used on the more fragile goods, so its crude rate can look worse while it is better on every
-item type. The Mantel-Haenszel ratios compare like with like. Interval of the odds ratio: J. Robins, N. Breslow,
+The more expensive method is used on the more fragile goods, so its crude rate can look worse while it is better on
+every item type. The Mantel-Haenszel ratios compare like with like. Interval of the odds ratio: J. Robins, N. Breslow,
 S. Greenland, Biometrics 42 (1986), 311-323 (statsmodels). Interval of the risk ratio: S. Greenland, J. Robins,
 "Estimation of a common effect parameter from sparse follow-up data", Biometrics 41 (1985), 55-68.
 Ratios are of the first method to the second: below one, the first breaks less.

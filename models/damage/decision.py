@@ -28,7 +28,7 @@ class MethodCase:
 
     carriage_cents: carton and postage of the same parcels under every method, in the same order, shape (parcels,).
     damage_rates: draws of the rate (models/damage/pooled.py), one for all methods in the same place. severity_cents:
-    draws of the loss per damaged parcel (models/damage/severity.py); methods of one item type may share them.
+    draws of the loss per damaged parcel (models/damage/losses.py); methods of one item type may share them.
     """
 
     packing_method: str

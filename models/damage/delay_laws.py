@@ -81,12 +81,12 @@ def recorded(lags: IntArray, ages: IntArray, window_days: int) -> Record:
 class Delays:
     """What a record tells of delays: log likelihood of every law and scale in each block, (LAWS, blocks, scales)."""
 
-    told: FloatArray
+    likelihoods: FloatArray
 
     @cached_property
     def filtered(self) -> list[list[tuple[FloatArray, float]]]:
         """By law and walk: chance of each scale in each block, by what it and older blocks tell, and the evidence."""
-        return [[_filtered(told, walk) for walk in WALKS] for told in self.told]
+        return [[_filtered(likelihoods, walk) for walk in WALKS] for likelihoods in self.likelihoods]
 
     @cached_property
     def evidence(self) -> FloatArray:
@@ -121,22 +121,22 @@ class Delays:
 def delays_of(record: Record) -> Delays:
     """What the record tells."""
     days = np.arange(record.window + 1.0)
-    told = []
+    likelihoods = []
     for law in range(LAWS):
         shares = within(law, days[:, None], SCALES, record.window)
         chance = np.diff(shares, axis=0, prepend=0.0).clip(1e-12)
-        told.append(record.lags @ np.log(chance) - record.ages @ np.log(shares))
-    return Delays(np.array(told))
+        likelihoods.append(record.lags @ np.log(chance) - record.ages @ np.log(shares))
+    return Delays(np.array(likelihoods))
 
 
-def _filtered(told: FloatArray, walk: tuple[float, float]) -> tuple[FloatArray, float]:
+def _filtered(likelihoods: FloatArray, walk: tuple[float, float]) -> tuple[FloatArray, float]:
     chance, step, evidence = np.exp(-0.5 * ((SCALES - USUAL_SCALE) / UNSURE) ** 2), _step(*walk), 0.0
     if any(walk):
-        told = np.repeat(told, len(TRENDS), axis=1)
+        likelihoods = np.repeat(likelihoods, len(TRENDS), axis=1)
         chance = np.outer(chance, np.exp(-0.5 * (TRENDS / walk[1]) ** 2)).ravel()
     seen: list[FloatArray] = []
     chance = chance / chance.sum()
-    for block in told[::-1]:
+    for block in likelihoods[::-1]:
         # Nothing is impossible: two blocks that contradict each other leave an unlikely path, not none.
         chance = (chance @ step if seen else chance).clip(1e-200) * np.exp(block - block.max())
         evidence += float(np.log(chance.sum()) + block.max())

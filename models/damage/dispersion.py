@@ -1,7 +1,7 @@
 """How much more claims vary than chance allows, from month to month or week to week, and what parcels then count for.
 
 Parcels of a sale, a day or a batch share a fate. Their claims vary by more than their number, from small groups that
-break together, and by a share of it, from whole months that were worse; both are told from the claims of every cell
+break together, and by a share of it, from whole months that were worse; both are known from the claims of every cell
 around what its side of the comparison and its time lead one to expect. Claims and parcels are then divided by the
 variance seen over that expected, so that they tell as much as if each parcel broke by itself (J. N. K. Rao, A. J.
 Scott, "A simple method for the analysis of clustered binary data", Biometrics 48 (1992), 577-585).
@@ -23,7 +23,7 @@ LEAST_EXPECTED = 1e-6
 @dataclass(frozen=True)
 class Dispersion:
     """effects: variance over that of chance of each side's claims, shape (sides,), one or more; one where the record
-    does not show more. freedom: degrees of freedom from which it is told."""
+    does not show more. freedom: degrees of freedom from which it is known."""
 
     effects: FloatArray
     freedom: float
@@ -73,7 +73,7 @@ def _count(group: IntArray) -> int:
 
 def _more(claims: FloatArray, expected: FloatArray, freedom: float) -> tuple[float, float, float]:
     """How much more cells vary than chance allows: apart from their size, and by a share of it; and from how many
-    degrees of freedom that is told."""
+    degrees of freedom that is known from."""
     own = expected > LEAST_EXPECTED
     if not own.any() or freedom <= 0.0:
         return 0.0, 0.0, 0.0
@@ -82,5 +82,5 @@ def _more(claims: FloatArray, expected: FloatArray, freedom: float) -> tuple[flo
     roots = np.sqrt(freedom / (2.0 + 1.0 / size))
     (apart, share), _ = nnls(np.column_stack([roots, roots * size]), roots * more)
     # A square over its mean varies by 2 and by what one group that breaks together adds to so few of them.
-    told = freedom / (1.0 + 0.5 * (1.0 + apart) / size)
-    return float(apart), float(share), float(told.sum())
+    freedoms = freedom / (1.0 + 0.5 * (1.0 + apart) / size)
+    return float(apart), float(share), float(freedoms.sum())

@@ -51,8 +51,8 @@ def expected_counts(marked: FloatArray, parcels: FloatArray, baseline: int) -> E
 
 def _overdispersion(seen: FloatArray, mean: FloatArray, variance: FloatArray) -> float:
     """How many times chance alone the weeks of the baseline vary, at least once."""
-    told = variance > 0
-    return max(float(((seen - mean)[told] ** 2 / variance[told]).mean()), 1.0) if told.any() else 1.0
+    is_known = variance > 0
+    return max(float(((seen - mean)[is_known] ** 2 / variance[is_known]).mean()), 1.0) if is_known.any() else 1.0
 
 
 def widths(parcels: FloatArray, baseline: int) -> FloatArray:

@@ -118,7 +118,7 @@ class Fit:
 
 
 @dataclass(frozen=True)
-class Told:
+class Posterior:
     """What is known of the effects, given how far each factor's spread.
 
     exposure: parcels at risk, shape (cells,); fresh parcels may have more claims, which tells of their like. spreads:
@@ -146,13 +146,13 @@ class Told:
 
     def height(self, effects: FloatArray, reach: FloatArray) -> float:
         """Log likelihood and prior of the effects, which make the cells' log odds `reach`, but for a constant."""
-        told = self.design.claims @ reach - self.at_risk @ np.logaddexp(0.0, reach)
-        return float(self.weight * told - 0.5 * self.precision @ self.from_middle(effects) ** 2)
+        likelihood = self.design.claims @ reach - self.at_risk @ np.logaddexp(0.0, reach)
+        return float(self.weight * likelihood - 0.5 * self.precision @ self.from_middle(effects) ** 2)
 
     def slope(self, effects: FloatArray, rate: FloatArray) -> FloatArray:
         """How the height grows with each effect."""
-        told = self.design.by_effect(self.design.claims - self.at_risk * rate)
-        return np.asarray(self.weight * told - self.precision * self.from_middle(effects))
+        steepness = self.design.by_effect(self.design.claims - self.at_risk * rate)
+        return np.asarray(self.weight * steepness - self.precision * self.from_middle(effects))
 
     def information(self, rate: FloatArray) -> FloatArray:
         """Lower Cholesky factor of the information about the effects."""
@@ -161,15 +161,15 @@ class Told:
         return np.asarray(cho_factor(curvature, lower=True)[0])
 
 
-def fit(told: Told, start: FloatArray) -> Fit:
+def fit(posterior: Posterior, start: FloatArray) -> Fit:
     """The most likely effects, by Newton's steps. start: effects to begin with."""
-    reach = told.design.reach
-    effects, best = start, told.height(start, reach(start))
+    reach = posterior.design.reach
+    effects, best = start, posterior.height(start, reach(start))
     for _ in range(NEWTON_STEPS):
         rate = expit(reach(effects))
-        factor = told.information(rate)
-        step = cho_solve((factor, True), told.slope(effects, rate))
-        while (reached := told.height(effects + step, reach(effects + step))) < best and np.abs(step).max() > STILL:
+        factor = posterior.information(rate)
+        step = cho_solve((factor, True), posterior.slope(effects, rate))
+        while (reached := posterior.height(effects + step, reach(effects + step))) < best and abs(step).max() > STILL:
             step = step / 2.0
         if reached - best < STILL:
             break
@@ -177,7 +177,7 @@ def fit(told: Told, start: FloatArray) -> Fit:
     return Fit(effects, factor)
 
 
-def balanced(told: Told, start: FloatArray) -> Fit:
+def balanced(posterior: Posterior, start: FloatArray) -> Fit:
     """The normal distribution of effects whose draws have as many claims on average as were seen.
 
     Few claims make the distribution of a logarithm lopsided: draws around its mode have more claims on average. Slopes
@@ -185,14 +185,14 @@ def balanced(told: Told, start: FloatArray) -> Fit:
     approximation revisited", Neural Computation 21 (2009), 786-792). The information lies midway between that of the
     mean rates, which ends too soon below, and that of the middle ones, which goes on too far above.
     """
-    design, effects = told.design, start
+    design, effects = posterior.design, start
     rate = expit(design.reach(effects))
     for _ in range(BALANCING_STEPS):
         reach = design.reach(effects)
-        factor = told.information(np.sqrt(expit(reach) * rate))
+        factor = posterior.information(np.sqrt(expit(reach) * rate))
         around = cho_solve((factor, True), np.eye(effects.size))
         rate = mean_rates(reach, design.variances(around))
-        step = cho_solve((factor, True), told.slope(effects, rate))
+        step = cho_solve((factor, True), posterior.slope(effects, rate))
         effects = effects + step * min(1.0, 1.0 / np.abs(step).max())
         if np.abs(step).max() < BALANCED:
             break

@@ -19,7 +19,7 @@ from scipy.sparse import csr_array
 from scipy.special import expit, softmax
 
 from models.damage.arrays import NEGLIGIBLE, FloatArray, IntArray, sums
-from models.damage.laplace import Design, Fit, Told, balanced, effects_of, fit
+from models.damage.laplace import Design, Fit, Posterior, balanced, effects_of, fit
 
 # How far a factor may be thought to spread before anything is seen: half a normal distribution of this scale, in log
 # odds. Few factors make a parcel four times as likely to break. Common practice, no source.
@@ -101,7 +101,7 @@ def pooled(
     by_risk, turn = np.log(at_risk) @ design.claims, int(rng.integers(len(exposures)))
     draws, turns = [], []
     for _ in range(FIRST + TURNS):
-        best = balanced(Told(design, at_risk[turn], spreads, weight), best.effects)
+        best = balanced(Posterior(design, at_risk[turn], spreads, weight), best.effects)
         draws.append(best.drawn(rng, EACH))
         turns.append(turn)
         effects = draws[-1][0]
@@ -120,7 +120,7 @@ def _best(design: Design, exposure: FloatArray, weight: float, scale: FloatArray
     start = np.append(np.log(rate), np.zeros(edges[-1] - 1))
     spreads = np.minimum(np.full(levels.size, FIRST_SPREAD), scale)
     for _ in range(ROUNDS):
-        found = fit(Told(design, exposure, spreads, weight), start)
+        found = fit(Posterior(design, exposure, spreads, weight), start)
         squares = np.add.reduceat(found.effects**2 + found.variances, edges[:-1])
         wanted = 0.5 * scale**2 * (np.hypot(levels - 1.0, 2.0 * np.sqrt(squares) / scale) - levels + 1.0)
         step, start = 0.5 * np.log(wanted / spreads**2), found.effects

@@ -27,7 +27,7 @@ LAW_CLAIMS, STEPS = 40.0, 40
 DRAWS, SEED = 64, 20_261
 # A record of claims that ends when the others do.
 WHOLE: IntArray = np.zeros(1, dtype=np.int64)
-# A drift is told where chance alone shows as much in fewer cases than these.
+# A drift is taken as real where chance alone shows as much in fewer cases than these.
 LEVEL = 0.05
 MEASURED, DEFAULT = CURVES
 

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from models.learned_prices.weighing import Divisor
+from models.learned_prices.billed_weights import Divisor
 
 # Stands in the file until the shop has asked its carrier: short, so that a deadline is rather too early than missed.
 CAUTIOUS_DAYS = 30

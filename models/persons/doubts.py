@@ -9,9 +9,8 @@ from collections.abc import Sequence
 from enum import Flag, auto
 from itertools import pairwise
 
-from models.persons.known_words import FIRST_NAMES, is_trade_word
 from models.persons.repeated import MARK
-from models.persons.words import folded, words
+from models.persons.words import FIRST_NAMES, folded, is_trade_word, words
 
 
 class Doubts(Flag):

@@ -5,8 +5,7 @@ import unicodedata
 from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from functools import lru_cache
 
-from models.persons.known_words import is_trade_word
-from models.persons.words import Word, folded, spellings, words
+from models.persons.words import Word, folded, is_trade_word, spellings, words
 from models.privacy import BLANKED_END, BLANKED_PHONE, EMAILS, NAMES, PHONES, STREETS
 
 BLANKED_NAME, BLANKED_STREET = f"[name{BLANKED_END}", f"[street{BLANKED_END}"

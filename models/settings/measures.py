@@ -3,7 +3,7 @@
 from collections.abc import Callable, Collection, Mapping
 from typing import Any
 
-from models.settings.refused import RefusedError
+from models.settings.sections import RefusedError
 from models.shop_units import METRIC, Units, kept_name, kept_value, number
 
 METRIC_NAMES = Units("", METRIC)

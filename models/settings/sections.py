@@ -1,10 +1,22 @@
-"""What a section of dunnage.toml derives from. Without a library: the reader of single files starts at once."""
+"""What a section of dunnage.toml derives from, and what refuses a value. Loads no library: readers start at once."""
 
 from collections.abc import Callable
 from dataclasses import fields
 from typing import Any, ClassVar
 
 from models.shop_units import measure_of
+
+
+class RefusedError(ValueError):
+    """A value that a setting does not take.
+
+    phrase: completes "NAME = VALUE ..."; where `at` leads from the checked table to the setting concerned, a sentence
+    of its own.
+    """
+
+    def __init__(self, phrase: str, next_step: str, at: tuple[str | int, ...] = ()) -> None:
+        self.phrase, self.next_step, self.at = phrase, next_step, at
+        super().__init__(phrase)
 
 
 class Section:

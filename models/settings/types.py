@@ -16,7 +16,7 @@ from zoneinfo import ZoneInfo, available_timezones
 from pydantic import AfterValidator, BeforeValidator, Field
 
 from models.cells.currencies import in_use, is_currency
-from models.settings.refused import RefusedError as RefusedError
+from models.settings.sections import RefusedError as RefusedError
 from models.settings.sections import Section as Section
 
 

@@ -2,8 +2,7 @@
 
 from models.contracts import Contract
 from models.tables.billing import BILLING
-from models.tables.carton_stock import CARTON_STOCK
-from models.tables.cartons import CARTON_TABLES
+from models.tables.cartons import CARTON_STOCK, CARTON_TABLES
 from models.tables.core import CORE
 from models.tables.damage import DAMAGE, TRIALS
 from models.tables.margin import MARGIN

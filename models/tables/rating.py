@@ -51,12 +51,8 @@ RATING: tuple[Contract, ...] = (
     contract(
         "rating.price_classes",
         "price_class_key | surcharge_class_key lane_class_key goods_bits rated_weight_milli missing_weight_milli "
-        "is_home place_key declared_steps case_bits",
-    ),
-    contract(
-        "rating.surcharge_classes",
-        "surcharge_class_key | lane_class_key tariff_key service_key season_key zone fuel_basis_key? case_bits "
-        "missing_weight_milli is_home place_key declared_up_to_cents",
+        "is_home place_key declared_steps tariff_key service_key season_key zone fuel_basis_key? declared_up_to_cents "
+        "case_bits",
     ),
     contract(
         "rating.surcharge_class_charges",

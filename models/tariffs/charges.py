@@ -1,4 +1,7 @@
-"""What a tariff can state of charges beside the base price. Weights are thousandths of its own unit (`_milli`)."""
+"""What a tariff can state of charges beside the base price, for which services and zones.
+
+Weights are thousandths of its own unit (`_milli`).
+"""
 
 from __future__ import annotations
 
@@ -6,7 +9,26 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
-from models.tariffs.scopes import OfServices, OfZones
+
+class OfServices:
+    """A row that holds for some services; for all where it names none."""
+
+    services: tuple[str, ...] | None
+
+    def holds_for(self, service: str) -> bool:
+        """Whether it holds for a service."""
+        return service in (self.services or (service,))
+
+
+class OfZones(OfServices):
+    """A row that holds in some zones of some services; in all where it names none."""
+
+    zones: tuple[str, ...] | None
+
+    def holds_in(self, service: str, zone: str | None) -> bool:
+        """Whether it holds for a service in a zone; None stands for all zones alike."""
+        return self.holds_for(service) and zone in (self.zones or (zone,))
+
 
 MILLI = 1_000
 MILLIONTHS = 1_000_000

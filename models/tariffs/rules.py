@@ -11,12 +11,13 @@ from models.tariffs.charges import (
     Discount,
     Extra,
     Fuel,
+    OfServices,
+    OfZones,
     Rounding,
     Shipment,
     Surcharge,
     Tax,
 )
-from models.tariffs.scopes import OfServices, OfZones
 
 MILLI = 1_000
 MILLIONTHS_OF_PERCENT = 10_000

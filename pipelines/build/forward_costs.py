@@ -4,7 +4,7 @@ from datetime import date
 
 import pandas as pd
 
-from models.analyses import forward
+from models.analyses import guidance
 from models.sql_texts import sql_texts
 from models.tables.rating import PRICED
 from pipelines.build import rating
@@ -21,7 +21,7 @@ def forward_costs(connection: warehouse.Connection, as_of: date) -> pd.DataFrame
     """
     stated = {"as_of": as_of, "most": MOST_OF_EACH}
     parcels = connection.execute(sql_texts("queries")["forward_parcels"], stated).df()
-    return forward.costs(parcels, _rated(connection, parcels[parcels["rated_on"] > parcels["shipped_on"]]))
+    return guidance.costs(parcels, _rated(connection, parcels[parcels["rated_on"] > parcels["shipped_on"]]))
 
 
 def _rated(connection: warehouse.Connection, moved: pd.DataFrame) -> pd.DataFrame:

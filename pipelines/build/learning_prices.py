@@ -7,10 +7,9 @@ from pathlib import Path
 import pandas as pd
 
 from models.errors import NotFoundError
-from models.learned_prices.learning import LearnedLane, learned
-from models.learned_prices.rows import price_rows
+from models.learned_prices.billed_weights import divisor, weight_step
+from models.learned_prices.learning import LearnedLane, learned, price_rows
 from models.learned_prices.rule_text import Rules, not_known, rule_text
-from models.learned_prices.weighing import divisor, weight_step
 from models.sql_texts import sql_texts
 from models.tariffs.price_file import LEARNED_HEADER, learned_mark
 from models.tariffs.rules import LENGTHS_PER_INCH, WEIGHTS_PER_POUND

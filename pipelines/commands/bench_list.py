@@ -21,7 +21,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(args: argparse.Namespace) -> int:
     """Write the list and its file; say how to send it back."""
-    from dashboards.empty_lists import sentence
+    from dashboards import sentences
     from dashboards.sentences.letters import BENCH
     from pipelines.printing import say
     from pipelines.review.bench_lists import write_bench_list
@@ -30,7 +30,8 @@ def run(args: argparse.Namespace) -> int:
     shop = settings.load_from(args.shop)
     made = write_bench_list(shop, args.days)
     if not made.parcel_count:
-        say(sentence("bench.nothing_waits", BENCH, shop.shop.shown_units, day_count=args.days, parcel_count=0))
+        asked = {"day_count": args.days, "parcel_count": 0}
+        say("\n".join(sentences.lines_of(["bench.nothing_waits"], BENCH, [asked], shop.shop.shown_units)))
         return 0
     print(f"{made.parcel_count} {'parcel' if made.parcel_count == 1 else 'parcels'} to mark: {made.page}")
     print(f"to be filled in: {made.file}")

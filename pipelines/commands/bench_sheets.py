@@ -13,7 +13,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def run(args: argparse.Namespace) -> int:
-    from dashboards.empty_lists import sentence
+    from dashboards import sentences
     from dashboards.sentences.letters import BENCH_SHEETS
     from pipelines import progress
     from pipelines.printing import say
@@ -23,6 +23,6 @@ def run(args: argparse.Namespace) -> int:
     shop = settings.load_from(args.shop)
     with progress.shown(shop.folder, "bench-sheets", "opening the records", "building") as step:
         path, count = runs.write_bench_sheets(shop, args.item_type, step)
-    nothing = "" if count else sentence("bench.no_sheet", BENCH_SHEETS, shop.shop.shown_units)
-    say(nothing or f"{count} bench {'sheet' if count == 1 else 'sheets'} in {path}")
+    nothing = sentences.lines_of(["bench.no_sheet"], BENCH_SHEETS, [], shop.shop.shown_units)
+    say(f"{count} bench {'sheet' if count == 1 else 'sheets'} in {path}" if count else "\n".join(nothing))
     return 0

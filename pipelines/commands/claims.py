@@ -52,11 +52,11 @@ def run(args: argparse.Namespace) -> int:
 
 
 def _list(args: argparse.Namespace) -> int:
+    from dashboards import sentences
     from dashboards.claim_list import due_lines, every_line
-    from dashboards.empty_lists import sentence
     from dashboards.sentences.letters import CLAIMS, WAITING
     from pipelines import printing
-    from pipelines.review.claims import gathering, standings
+    from pipelines.review.claims import sheets, standings
     from pipelines.shop import settings
     from pipelines.shop.settings import now_at
 
@@ -69,10 +69,10 @@ def _list(args: argparse.Namespace) -> int:
         if args.every:
             found = [every_line(row, units) for row in standings.every(connection)]
         else:
-            found = due_lines(gathering.due(connection, now_at(shop).date()), units)
+            found = due_lines(sheets.due(connection, now_at(shop).date()), units)
     if not found:
-        place = ("claims.none_on_record", CLAIMS) if args.every else ("claims.none_waits", WAITING)
-        found = [sentence(*place, units)]
+        id, table = ("claims.none_on_record", CLAIMS) if args.every else ("claims.none_waits", WAITING)
+        found = sentences.lines_of([id], table, [], units)
     printing.say("\n".join(found))
     return 0
 
@@ -82,12 +82,12 @@ def _print_json(connection: Connection, is_every: bool, today: date, units: Unit
     import pandas as pd
 
     from pipelines import printing
-    from pipelines.review.claims import gathering, standings
+    from pipelines.review.claims import sheets, standings
 
     if is_every:
         rows = [dict(row) for row in standings.every(connection)]
     else:
-        steps = gathering.due(connection, today)
+        steps = sheets.due(connection, today)
         rows = [{**row, "claim_step": due and due.step, "step_due_on": due and due.due_on} for row, due in steps]
     printing.print_json({"claims": pd.DataFrame(rows)}, units)
 

@@ -37,7 +37,7 @@ def _list(args: argparse.Namespace) -> int:
     from rich.console import Console
 
     from dashboards.explanation import dispute, no_dispute_lines
-    from models.rows import as_dicts
+    from models.plain_rows import as_dicts
     from pipelines import printing
     from pipelines.review import disputing
     from pipelines.shop import settings, warehouse

@@ -52,7 +52,7 @@ def run(args: argparse.Namespace) -> int:
 def _bill(bill: dict[str, pd.DataFrame], units: Units, made_at: datetime) -> Iterator[str]:
     """The margin first, then why the bill is what it is."""
     from dashboards.explanation import explanation, margin_words
-    from models.rows import as_dicts
+    from models.plain_rows import as_dicts
 
     if len(bill["margin"]):
         yield margin_words(as_dicts(bill["margin"])[0], units)
@@ -63,11 +63,14 @@ def _bill(bill: dict[str, pd.DataFrame], units: Units, made_at: datetime) -> Ite
 
 def _packing(connection: Connection, parcel: str, units: Units) -> str:
     """How its goods lie in the carton, or why nobody can tell."""
-    from dashboards.packing_words import not_placed, packing_words
+    from dashboards import sentences
+    from dashboards.packing_words import packing_words
+    from dashboards.sentences.parcel import PACKING
     from models.errors import NotFoundError
     from pipelines.review import placements
 
     try:
         return packing_words(placements.placed_rows(connection, parcel, units), units)
     except NotFoundError as lacking:
-        return not_placed(lacking.what, units)
+        why = {"lacking_words": lacking.what}
+        return "\n".join(sentences.lines_of(["parcel.packing_not_known"], PACKING, [why], units))

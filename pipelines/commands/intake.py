@@ -92,13 +92,13 @@ def _deliveries(found: Sequence[tuple[Any, ...]]) -> Listing:
             str(number),
             visible(file, 2 * LONGEST_NAME),
             "withdrawn" if withdrawn_at else "",
-            day(landed_at),
+            day(imported_at),
             f"{count:,}",
             f"{accepted:,}",
             visible(source, LONGEST_NAME),
             f"{rejected:,}",
         )
-        for number, file, source, landed_at, count, accepted, rejected, withdrawn_at in found
+        for number, file, source, imported_at, count, accepted, rejected, withdrawn_at in found
     ]
     figures = ("Delivery", "Rows", "Accepted", "Rejected")
     # Of those before the last, the later ones are left out first.
@@ -184,9 +184,9 @@ def _show(console: Console, errors: Console, deliveries: Sequence[Delivery]) -> 
     from models.visible import visible
     from pipelines.printing import prose
 
-    landed = [delivery for delivery in deliveries if delivery.delivery_id and not delivery.is_known]
-    if landed:
-        console.print(_table(landed))
+    imported = [delivery for delivery in deliveries if delivery.delivery_id and not delivery.is_known]
+    if imported:
+        console.print(_table(imported))
     for line in _remarks(deliveries):
         console.print(prose(line))
     for refused in (delivery.error for delivery in deliveries if delivery.error):
@@ -198,26 +198,25 @@ def _show(console: Console, errors: Console, deliveries: Sequence[Delivery]) -> 
         )
 
 
-def _table(landed: Sequence[Delivery]) -> Listing:
+def _table(imported: Sequence[Delivery]) -> Listing:
     from models.visible import LONGEST_NAME, visible
     from pipelines.printing import Column, Listing
 
-    shown = [name for name in _COUNTS if name in _ALWAYS or any(getattr(each, name) for each in landed)]
-    files = Column(
-        "File", [visible(delivery.file_name, 2 * LONGEST_NAME) for delivery in landed], is_figure=False, is_worded=False
-    )
+    shown = [name for name in _COUNTS if name in _ALWAYS or any(getattr(each, name) for each in imported)]
+    names = [visible(delivery.file_name, 2 * LONGEST_NAME) for delivery in imported]
+    files = Column("File", names, is_figure=False, is_worded=False)
     counts = [
         Column(
             "Rows" if name == "row_count" else name.removesuffix("_count").capitalize(),
-            [f"{getattr(delivery, name):,}" for delivery in landed],
+            [f"{getattr(delivery, name):,}" for delivery in imported],
             is_figure=True,
             is_worded=False,
         )
         for name in shown
     ]
-    numbers = Column("Delivery", [str(each.delivery_id) for each in landed], is_figure=True, is_worded=False)
+    numbers = Column("Delivery", [str(each.delivery_id) for each in imported], is_figure=True, is_worded=False)
     # Few stand upright with all of their numbers; of many the table leaves out what has no room, and says so.
-    return Listing("imported", [numbers, files, *counts], narrow=len(landed) > MOST_UPRIGHT)
+    return Listing("imported", [numbers, files, *counts], narrow=len(imported) > MOST_UPRIGHT)
 
 
 def _remarks(deliveries: Sequence[Delivery]) -> list[str]:
@@ -226,8 +225,8 @@ def _remarks(deliveries: Sequence[Delivery]) -> list[str]:
     if not deliveries:
         return ["no files in the inbox"]
     known = [delivery for delivery in deliveries if delivery.is_known]
-    told = [each for each in deliveries if len(known) == 1 or not each.is_known]
-    lines = [f"{delivery.file_name}: {note}" for delivery in told for note in delivery.notes]
+    noted = [each for each in deliveries if len(known) == 1 or not each.is_known]
+    lines = [f"{delivery.file_name}: {note}" for delivery in noted for note in delivery.notes]
     if len(known) > 1:
         lines.append(f"{len(known)} files are already imported; nothing was done with them")
     dropped = sorted(

@@ -81,7 +81,7 @@ def _print_tables(kinds: list[str], known: dict[str, Contract], units: Units) ->
 def _listing(title: str, known: Sequence[Entry]) -> Listing:
     from pipelines.printing import Column, Listing
 
-    told = {
+    by_head = {
         "column": [each.column for each in known],
         "meaning": [each.meaning for each in known],
         "unit": [each.unit for each in known],
@@ -89,5 +89,5 @@ def _listing(title: str, known: Sequence[Entry]) -> Listing:
         "example": [each.example for each in known],
         "allowed": [each.allowed for each in known],
     }
-    listed = [Column(head, cells, is_figure=False, is_worded=head != "column") for head, cells in told.items()]
+    listed = [Column(head, cells, is_figure=False, is_worded=head != "column") for head, cells in by_head.items()]
     return Listing(title, listed)

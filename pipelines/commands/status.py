@@ -97,17 +97,13 @@ def _show(console: Console, shop: Settings, connection: Connection) -> bool:
 def _check(shop: Settings, connection: Connection) -> int:
     from datetime import UTC, datetime
 
-    import pandas as pd
-
     from dashboards import sentences
-    from dashboards.review_tables import Records
     from dashboards.sentences.letters import OVERDUE
     from models.shop_units import Units
 
     now = datetime.now(UTC)
     overdue = [line for check in (_overdue_runs, _overdue_letters) for line in check(shop, connection, now)]
-    rows = pd.DataFrame({"line": overdue})
-    for line in overdue or sentences.lines(["runs.nothing_overdue"], Records(tables={OVERDUE: rows}), Units("")):
+    for line in overdue or sentences.lines_of(["runs.nothing_overdue"], OVERDUE, [], Units("")):
         print(line)
     return 1 if overdue else 0
 
@@ -122,7 +118,7 @@ def _overdue_runs(shop: Settings, connection: Connection, now: datetime) -> list
 
 
 def _overdue_letters(shop: Settings, connection: Connection, now: datetime) -> list[str]:
-    from models.rows import as_dicts
+    from models.plain_rows import as_dicts
     from pipelines.review import status
     from pipelines.shop import run_log
 
@@ -145,9 +141,8 @@ def _letters(console: Console, letters: pd.DataFrame, units: Units) -> None:
 
 def _tell(console: Console, ids: Sequence[str], table: str, rows: pd.DataFrame) -> None:
     from dashboards import sentences
-    from dashboards.review_tables import Records
     from models.shop_units import Units
     from pipelines import printing
 
-    for line in sentences.lines(ids, Records(tables={table: rows}), Units("")):
+    for line in sentences.lines_of(ids, table, rows, Units("")):
         console.print(printing.prose(line))

@@ -7,6 +7,8 @@ from pipelines import options
 SUMMARY = "Lead from a figure of the review to its parcels, and from each parcel to file and row"
 EXAMPLE = "dunnage trace marts.item_type_costs --item-type tripod --month 2026-10"
 FILTERS = ("item_type", "carrier", "surcharge", "packing_method", "invoice_number", "parcel_id", "sale_id")
+# What may stand between a traced figure and its parcels.
+TRACED = ("trace.added", "trace.exactly", "trace.among", "trace.part", "trace.none")
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -25,7 +27,8 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 def run(args: argparse.Namespace) -> int:
     from rich.console import Console
 
-    from dashboards.trace_words import trace_lines
+    from dashboards import sentences
+    from dashboards.sentences.letters import TRACE
     from models.visible import visible
     from pipelines import printing
     from pipelines.intake.file_lines import lines_of, repaired_rows
@@ -53,7 +56,8 @@ def run(args: argparse.Namespace) -> int:
         console.print(printing.record(args.table, figures, units), "")
     else:
         console.print(printing.rows(args.table, figures, units, most=args.limit, of=count, narrow=True), "")
-    printing.say("\n".join(trace_lines(behind.relation, behind.parcel_count, behind.amount_cents, units)))
+    led_to = {name: getattr(behind, name) for name in ("relation", "parcel_count", "amount_cents")}
+    printing.say("\n".join(sentences.lines_of(TRACED, TRACE, [led_to], units)))
     if parcels.empty:
         return 0
     console.print(printing.rows("its parcels", parcels, units, of=behind.parcel_count, most=args.limit), "")

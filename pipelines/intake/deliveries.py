@@ -11,10 +11,10 @@ from models.errors import DunnageError
 from models.sql_texts import sql_texts
 from models.visible import counted
 from pipelines.intake.columns import Layout
-from pipelines.intake.landing import Counts
 from pipelines.intake.reading.finding import Content
 from pipelines.intake.remarks import Remarks
 from pipelines.intake.staging import Staged
+from pipelines.intake.storing import Counts
 from pipelines.shop.settings import Settings, Source
 from pipelines.shop.warehouse import Connection, count_of, has_table
 
@@ -66,7 +66,7 @@ def known_delivery(connection: Connection, content: Content, source: Source) -> 
     )
 
 
-def landed(
+def imported(
     source: Source,
     content: Content,
     layout: Layout,

@@ -29,10 +29,10 @@ def rejections(connection: Connection, rows: str, headers: Mapping[str, str]) ->
     """By falling number of rows. rows: SQL for column_name, reason, source_text, line; headers: column -> header."""
     found = connection.execute(
         f"""
-        with told as (
+        with faults as (
             select column_name, split_part(reason, '; also ', 1) as reason, line, {_cell(headers)} as cell from ({rows})
         ), texts as (
-            select column_name, reason, cell, count(*) as row_count, min(line) as first_line from told
+            select column_name, reason, cell, count(*) as row_count, min(line) as first_line from faults
             group by column_name, reason, cell
         )
         select column_name, reason, cast(sum(row_count) as bigint) as row_count, min(first_line),

@@ -11,16 +11,16 @@ from models.errors import DunnageError
 from pipelines.intake.archive import archive, write_entry
 from pipelines.intake.archive_entries import origin
 from pipelines.intake.columns import Layout, lay_out
-from pipelines.intake.deliveries import Delivery, enter, known_delivery, landed, next_id, shop_time
+from pipelines.intake.deliveries import Delivery, enter, imported, known_delivery, next_id, shop_time
 from pipelines.intake.held_units import refuse_other_units
 from pipelines.intake.joining import Companion, companions, is_companion, joined, with_companions
-from pipelines.intake.landing import land
 from pipelines.intake.reading.archive_notes import notes_of, texts_of
 from pipelines.intake.reading.finding import Candidate, Content, PassedOver, refuse_taken_twice, seek, unpack
 from pipelines.intake.reading.opening import expect, opened
 from pipelines.intake.reading.tables import ShapeError, source_error
 from pipelines.intake.rejecting import place_lines, reject, shift_of
 from pipelines.intake.staging import Staged, forget, stage
+from pipelines.intake.storing import store
 from pipelines.intake.units import refuse_unknown_units, with_header_units, with_units_stated
 from pipelines.intake.widening import widened
 from pipelines.shop import durable
@@ -56,8 +56,8 @@ def import_files(
     """Take in files, by default those in the shop's inbox, and say what became of each.
 
     source: the one source to read the files as; by default each source whose `files` matches. again: land content
-    imported before once more, after the column map was corrected. units: of these files' columns, told
-    for this time; what was told is not doubted. A file that cannot be read is reported in its
+    imported before once more, after the column map was corrected. units: of these files' columns, stated
+    for this time; what was stated is not doubted. A file that cannot be read is reported in its
     Delivery and harms no other. connection: one that is open for writing already. Raises WarehouseBusyError,
     WarehouseError, NotFoundError.
     """
@@ -200,8 +200,8 @@ def _landed(
     place_lines(connection, table, staged)
     with transaction(connection):
         delivery_id = next_id(connection)
-        counts = land(connection, source.name, staged, delivery_id)
+        counts = store(connection, source.name, staged, delivery_id)
         enter(connection, settings, source, content, layout, counts, delivery_id, asked.now)
         write_entry(connection, settings, source, layout, archived, delivery_id, shift_of(table))
     forget(connection, staged.looked_up)
-    return landed(source, content, layout, staged, counts, delivery_id, remarks)
+    return imported(source, content, layout, staged, counts, delivery_id, remarks)

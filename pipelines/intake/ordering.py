@@ -16,8 +16,8 @@ def with_sides_sorted(kind: str, layout: Layout, typed_rows: str) -> str:
         for columns in groups
         for name, value in zip(columns, _in_order(columns), strict=True)
     )
-    told = f"select *, coalesce(not is_broken and ({unsorted}), false) as is_unsorted from ({typed_rows})"
-    return f"select * replace ({ordered}) from ({told})" if ordered else told
+    marked = f"select *, coalesce(not is_broken and ({unsorted}), false) as is_unsorted from ({typed_rows})"
+    return f"select * replace ({ordered}) from ({marked})" if ordered else marked
 
 
 def _in_order(columns: Sequence[str]) -> tuple[str, ...]:

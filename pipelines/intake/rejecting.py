@@ -84,6 +84,6 @@ def _faults(kind: str, layout: Layout, staged: Staged) -> Iterator[str]:
 
 
 def _fault(condition: str, place: str, reason: str, later: str | None = None) -> str:
-    """One fault: its column, its reason, and how it is told after another one."""
+    """One fault: its column, its reason, and how it is written after another one."""
     later = later or f"{place} || ' ' || {reason}"
     return f"case when {condition} then {{'place': {place}, 'reason': {reason}, 'later': {later}}} end"

@@ -18,9 +18,9 @@ from models.reference import RECORDS
 from models.sql_quoting import literal
 from pipelines.intake.archive import entries, entry_hashes
 from pipelines.intake.deliveries import enter, has_withdrawals
-from pipelines.intake.landing import land
 from pipelines.intake.restaging import restage
 from pipelines.intake.staging import forget
+from pipelines.intake.storing import store
 from pipelines.intake.withdrawing import take_back
 from pipelines.shop import durable, warehouse
 from pipelines.shop.settings import Settings
@@ -81,15 +81,15 @@ def _replayed(settings: Settings, hashes: Mapping[int, str | None], progress: Pr
     with durable.passing_folder(settings.folder / ".replay") as folder:
         beside = replace(settings, folder=folder)
         with warehouse.writing(beside, "replay") as connection:
-            landed: dict[int, dict[str, Any]] = {}
+            imported: dict[int, dict[str, Any]] = {}
             for place, entry in enumerate(found):
                 if "withdrawal" in entry:
-                    _withdraw(connection, settings, entry["withdrawal"], landed)
+                    _withdraw(connection, settings, entry["withdrawal"], imported)
                     continue
                 progress(entry["delivery"]["file_name"], place / len(found))
                 _land(connection, settings, entry)
-                landed[int(entry["delivery"]["delivery_id"])] = entry
-        yield warehouse.files(beside)[0], len(landed)
+                imported[int(entry["delivery"]["delivery_id"])] = entry
+        yield warehouse.files(beside)[0], len(imported)
 
 
 def _land(connection: Connection, settings: Settings, entry: dict[str, Any]) -> None:
@@ -98,7 +98,7 @@ def _land(connection: Connection, settings: Settings, entry: dict[str, Any]) -> 
     _place(connection, entry["lines"])
     with warehouse.transaction(connection):
         number = int(delivery["delivery_id"])
-        counts = land(connection, restaged.source.name, restaged.staged, number)
+        counts = store(connection, restaged.source.name, restaged.staged, number)
         at = datetime.fromisoformat(delivery["landed_at"])
         enter(connection, restaged.settings, restaged.source, restaged.content, restaged.layout, counts, number, at)
         connection.execute(
@@ -109,7 +109,7 @@ def _land(connection: Connection, settings: Settings, entry: dict[str, Any]) -> 
 
 
 def _withdraw(
-    connection: Connection, settings: Settings, said: Mapping[str, Any], landed: Mapping[int, dict[str, Any]]
+    connection: Connection, settings: Settings, said: Mapping[str, Any], imported: Mapping[int, dict[str, Any]]
 ) -> None:
     at = datetime.fromisoformat(said["withdrawn_at"])
     with warehouse.transaction(connection):
@@ -119,7 +119,7 @@ def _withdraw(
             int(said["withdrawal_id"]),
             int(said["delivery_id"]),
             at,
-            lambda numbers: [landed[number] for number in numbers],
+            lambda numbers: [imported[number] for number in numbers],
         )
 
 

@@ -13,10 +13,10 @@ from models.errors import IntakeError, NotFoundError
 from models.reference import RECORDS
 from pipelines.intake.archive import entries, entry_hashes, write_withdrawal
 from pipelines.intake.deliveries import next_id, shop_time
-from pipelines.intake.landing import resolve
 from pipelines.intake.record_keys import same_key
 from pipelines.intake.restaging import restage
 from pipelines.intake.staging import forget
+from pipelines.intake.storing import resolve
 from pipelines.shop.settings import Settings
 from pipelines.shop.warehouse import Connection, count_of, transaction, writing
 

@@ -9,7 +9,7 @@ from pathlib import Path
 import pandas as pd
 
 from models.absent import as_known
-from models.completion.invoice_delays import ENOUGH, is_usually_billed
+from models.completed_months.invoice_delays import ENOUGH, is_usually_billed
 from models.errors import NotFoundError, SettingsError
 from models.tables import TABLES
 from pipelines.shop import durable, warehouse

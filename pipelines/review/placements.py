@@ -8,8 +8,7 @@ from models.carton_choice.demand import in_words, items_by_type
 from models.carton_choice.placements import Box, placement_rows, placement_tables
 from models.errors import NotFoundError
 from models.packing.needed import Contents, contents
-from models.plain_rows import plain
-from models.rows import as_dicts
+from models.plain_rows import as_dicts, plain
 from models.shop_units import Units
 from models.sql_texts import sql_texts
 from pipelines.shop import warehouse
@@ -24,7 +23,7 @@ UNKNOWN = "unknown"
 
 
 def placed(connection: warehouse.Connection, parcel_id: str, units: Units) -> dict[str, pd.DataFrame]:
-    """The tables of models/tables/placements.py for one parcel, by name.
+    """The tables of models/tables/cartons.py for one parcel, by name.
 
     Raises NotFoundError where the parcel, what it held, its pieces' sides, its packing method's clearance or its carton
     is not known.

@@ -9,9 +9,8 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, NamedTuple
 
 from models.errors import NotFoundError
-from models.plain_rows import plain
+from models.plain_rows import as_dicts, plain
 from models.provenance import NONE, PART, MadeFrom
-from models.rows import as_dicts
 from models.sql_texts import sql_texts
 from models.tables import TABLES
 from pipelines.shop import warehouse

@@ -14,7 +14,7 @@ from typing import Any
 from PIL import Image
 
 from models.insurance import reckoned
-from models.rows import as_dicts
+from models.plain_rows import as_dicts
 from pipelines.cli import main
 from pipelines.shop import warehouse
 from pipelines.shop.settings import load

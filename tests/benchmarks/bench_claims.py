@@ -21,7 +21,7 @@ from models.analyses.damage import comparisons, compute
 from models.analyses.damage_model import FACTORS, PAIR
 from models.analyses.damage_records import damage_records
 from models.damage.arrays import IntArray, sums
-from models.damage.laplace import Design, Told, fit
+from models.damage.laplace import Design, Posterior, fit
 from tests.benchmarks.claims_drawn import KEYS, SIZES, SPREADS, Kind, Shop, drawn, true_rates
 
 Row = tuple[str, float, float]
@@ -116,7 +116,7 @@ def _oracle_width(shop: Shop) -> pd.Series:
     sizes = tuple(int(level.max()) + 1 for level in levels.values())
     design = Design(sums(at, np.ones(at.size), len(known)), levels, sizes)
     spreads = np.array([SPREADS[name] for name in levels])
-    drawn_effects = fit(Told(design, parcels, spreads, 1.0), np.append(-4.0, np.zeros(sum(sizes)))).drawn(
+    drawn_effects = fit(Posterior(design, parcels, spreads, 1.0), np.append(-4.0, np.zeros(sum(sizes)))).drawn(
         np.random.default_rng(0), 400
     )
     rate = expit(design.matrix @ drawn_effects.T)

@@ -17,7 +17,7 @@ import pandas as pd
 from models.actions.action import CONFIDENCES, MONTHS_OF_A_YEAR
 from models.actions.savings import packing_actions
 from models.analyses import damage, damage_decision
-from models.rows import as_dicts
+from models.plain_rows import as_dicts
 from tests.benchmarks.claims_drawn import Kind as ClaimsKind
 from tests.benchmarks.claims_drawn import drawn as parcels_of
 from tests.decided_shops import KINDS, DecidedShop, drawn

@@ -16,10 +16,9 @@ import pandas as pd
 
 from models.columns.changes import BAD_MONTH, NO_EFFECT, PLANNED, WORKED, WORSE, WORST
 from models.damage.arrays import BoolArray, FloatArray, IntArray
-from models.damage.change import REACH, Look, judge_change, look_at
+from models.damage.change import REACH, Look, drawn_before, judge_change, look_at
 from models.damage.dispersion import dispersion
 from models.damage.rates import fit_beta_binomial
-from models.damage.selection import drawn_before
 
 Row = tuple[str, float, float]
 TYPES, BEFORE, MONTHS, LEFT_OUT = 8, 12, 24, 3

@@ -7,7 +7,7 @@ from typing import Any
 import pandas as pd
 
 from models.carton_choice import ladder
-from models.rows import as_dicts
+from models.plain_rows import as_dicts
 from tests.dashboards.parcels import MONTHS, held
 
 CHEAPER = {"stocked": 0.9, "cut": 0.85, "measured": 0.7}

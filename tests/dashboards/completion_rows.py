@@ -7,7 +7,7 @@ from typing import Any
 
 import pandas as pd
 
-from models.rows import as_dicts
+from models.plain_rows import as_dicts
 from tests.dashboards.parcels import held
 
 # Of this order an interval is wide: a tenth of what is to come, either way.

@@ -8,7 +8,7 @@ import pandas as pd
 
 from models.analyses import causes, waterfall
 from models.analyses.question import Question
-from models.rows import as_dicts
+from models.plain_rows import as_dicts
 from tests.dashboards.parcels import MONTHS, held
 
 LAST = MONTHS[-1].date()

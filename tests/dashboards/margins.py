@@ -11,7 +11,7 @@ from models.actions.action import CARRIAGE, Action
 from models.analyses import actions, bridge, guidance
 from models.analyses.question import Question
 from models.money import columns_of
-from models.rows import as_dicts
+from models.plain_rows import as_dicts
 from models.shop_units import Units
 from tests.dashboards.parcels import MONTHS, held
 

@@ -17,7 +17,7 @@ from dashboards.explanation import dispute
 from dashboards.letter_contents import content
 from dashboards.sections import all_sections
 from dashboards.views import view
-from models.rows import as_dicts
+from models.plain_rows import as_dicts
 from models.shop_units import Units
 from tests.dashboards import shop
 from tests.dashboards.sentences.cases import row, states

@@ -13,7 +13,7 @@ EUROS = Units("EUR")
 def test_one_verdict_and_the_meaning_are_told() -> None:
     few = row(RULES, is_too_few=True, net_cents=100, net_low_cents=-500, net_high_cents=900)
     verdict, meaning = said({**few, **row(LEDGER)}, EUROS)
-    assert verdict.startswith("Whether insurance pays cannot be told yet: 60 claims on insured parcels")
+    assert verdict.startswith("Whether insurance pays is not known yet: 60 claims on insured parcels")
     assert meaning.startswith("Parcels of the last 90 days are left out")
 
 

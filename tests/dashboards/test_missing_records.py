@@ -119,7 +119,7 @@ def test_a_column_without_a_known_cell_is_not_shown(column: str) -> None:
         heads = [each.text() for each in by_id(root, "item-type-margins").all("thead")[0].all("th")]
         assert heads[-1] == "Margin"
     else:
-        assert "no mean is told" in by_id(root, "item-types").text()
+        assert "no mean is shown" in by_id(root, "item-types").text()
         assert "per piece" not in by_id(root, "item-types").text()
 
 

@@ -7,7 +7,7 @@ import datetime as dt
 import pandas as pd
 
 from models.editions import FACTS, changes, fingerprint, headline
-from models.rows import as_dicts
+from models.plain_rows import as_dicts
 from tests.dashboards import shop
 
 MONTH = shop.MONTH

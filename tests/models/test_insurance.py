@@ -9,7 +9,7 @@ import pandas as pd
 import pytest
 
 from models.insurance import limits, paid_shares, premium_rates, reckoned
-from models.rows import as_dicts
+from models.plain_rows import as_dicts
 from tests.insured_shops import generated
 from tests.shops import built, rows
 

@@ -10,10 +10,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from models.learned_prices.billed_weights import divisor, weight_step
 from models.learned_prices.cells import banded
-from models.learned_prices.learning import gathered, learned, priced
-from models.learned_prices.rows import price_rows
-from models.learned_prices.weighing import divisor, weight_step
+from models.learned_prices.learning import gathered, learned, price_rows, priced
 from tests.models.generated_bills import carrier
 from tests.models.learned_trials import boosted, middles, trial
 from tests.sampling import tries

@@ -12,8 +12,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from models.plain_rows import PlainRows, are_rows, is_null, plain
-from models.rows import as_dicts
+from models.plain_rows import PlainRows, are_rows, as_dicts, is_null, plain
 from models.shop_units import METRIC, Units
 
 DAYS = st.one_of(st.none(), st.dates(dt.date(2024, 1, 1), dt.date(2024, 3, 1)))

@@ -18,7 +18,7 @@ from dashboards.word_columns import LISTS
 from dashboards.workbook import CONTENTS
 from models import columns
 from models.fields import Quantity
-from models.rows import as_dicts
+from models.plain_rows import as_dicts
 from models.shop_units import Units, kept_name
 from models.tables import TABLES
 from tests.dashboards.markup import parsed

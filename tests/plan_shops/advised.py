@@ -12,7 +12,7 @@ from typing import Any
 import pandas as pd
 
 from models.analyses.services import rules
-from models.rows import as_dicts
+from models.plain_rows import as_dicts
 from models.settings.cartons import Cartons
 from models.shop_units import Units
 from models.sql_texts import sql_texts

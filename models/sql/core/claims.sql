@@ -50,8 +50,8 @@ marks as (
     from shop.claim_marks as m
 ),
 
--- told: where the mark is the later, so that it goes before the record.
-told as (
+-- said: where the mark is the later, so that it goes before the record.
+said as (
     select
         l.*,
         m.claim_state as marked_state,
@@ -96,7 +96,7 @@ standing as (
             t.refund_cents, t.replacement_cents, t.return_cost_cents, t.marked_refund_cents, t.marked_replacement_cents,
             t.marked_return_cost_cents
         ) is not null as is_cost_stated
-    from told as t
+    from said as t
 ),
 
 costed as (

@@ -40,7 +40,7 @@ held as (
         and {valid e on p.shipped_on}
 ),
 
-told as (
+stated as (
     select
         h.*,
         h.goods is not null and h.clearance_in is not null as is_known
@@ -54,5 +54,5 @@ select
     case when not t.is_known then t.inside_length_in end as bound_length_in,
     case when not t.is_known then t.inside_width_in end as bound_width_in,
     case when not t.is_known then t.inside_height_in end as bound_height_in
-from told as t
+from stated as t
 where t.is_known or t.inside_length_in is not null

@@ -1,7 +1,13 @@
 -- One row per price class: what its surcharges come to before shares, billed weight, base price and its discount.
 -- No price where the weight is beyond the prices; `lacking` also says what of the case the service does not carry. Where
 -- prices go by sizes, the first that the case fits counts.
-with charged as (
+with cases as (
+    select distinct
+        p.surcharge_class_key, p.service_key, p.case_bits
+    from rating.price_classes as p
+),
+
+charged as (
     select
         s.surcharge_class_key,
         cast(sum(s.fixed_cents + coalesce(s.discount_cents, 0)) as bigint) as fixed_cents,
@@ -14,7 +20,7 @@ limited as (
     select
         c.surcharge_class_key,
         min(l.beyond) as beyond
-    from rating.surcharge_classes as c
+    from cases as c
     inner join shop.tariff_limits as l
         on l.service_key = c.service_key and (c.case_bits & l.decisive) = l.mask
     group by c.surcharge_class_key
@@ -25,7 +31,7 @@ sized as (
         c.surcharge_class_key,
         s.price_size,
         row_number() over (partition by c.surcharge_class_key order by s.class_number) as place
-    from rating.surcharge_classes as c
+    from cases as c
     inner join shop.tariff_classes as s
         on s.service_key = c.service_key and (c.case_bits & s.decisive) = s.mask
 ),
@@ -37,8 +43,7 @@ sized_services as (
 
 billed as (
     select
-        c.price_class_key, c.surcharge_class_key,
-        u.service_key, u.season_key, u.zone,
+        c.price_class_key, c.surcharge_class_key, c.service_key, c.season_key, c.zone,
         coalesce(z.price_size, '') as price_size,
         case
             when l.beyond is not null then l.beyond
@@ -47,10 +52,9 @@ billed as (
         coalesce(s.fixed_cents, 0) as fixed_cents,
         greatest(c.rated_weight_milli, coalesce(s.minimum_weight_milli, 0)) as billed_weight_milli
     from rating.price_classes as c
-    inner join rating.surcharge_classes as u on u.surcharge_class_key = c.surcharge_class_key
     left join charged as s on s.surcharge_class_key = c.surcharge_class_key
     left join sized as z on z.surcharge_class_key = c.surcharge_class_key and z.place = 1
-    left join sized_services as v on v.service_key = u.service_key
+    left join sized_services as v on v.service_key = c.service_key
     left join limited as l on l.surcharge_class_key = c.surcharge_class_key
 ),
 

@@ -4,7 +4,7 @@ with shares as (
     select
         b.price_class_key,
         s.surcharge_key,
-        c.alternative, c.surcharge_class_key,
+        c.alternative,
         s.surcharge, s.at_least_cents, s.at_most_cents,
         case
             when s.per_weight_step_milli is not null
@@ -37,7 +37,7 @@ select
         least({amount b.bounded_cents * d.share_millionths by d.}, greatest(b.bounded_cents - d.minimum_charge_cents, 0)), 0
     ) as amount_cents
 from bounded as b
-inner join rating.surcharge_classes as c on c.surcharge_class_key = b.surcharge_class_key
+inner join rating.price_classes as c on c.price_class_key = b.price_class_key
 inner join shop.tariff_seasons as e on e.season_key = c.season_key
 left join shop.tariff_discounts as d
     on d.service_key = c.service_key

@@ -1,6 +1,14 @@
 -- One row per price class: carriage after its discount, all surcharges, and of both what fuel is taken on, before fuel;
 -- null where something is lacking.
-with shares as (
+with fuelled_classes as (
+    select distinct
+        p.surcharge_class_key,
+        n.surcharge
+    from rating.price_classes as p
+    inner join shop.tariff_fuel_bases as n on n.fuel_basis_key = p.fuel_basis_key
+),
+
+shares as (
     select
         s.price_class_key,
         cast(sum(s.amount_cents) as bigint) as amount_cents
@@ -14,8 +22,7 @@ fuelled_fixed as (
         cast(sum(f.fixed_cents + coalesce(f.discount_cents, 0)) as bigint) as amount_cents
     from rating.surcharge_class_charges as f
     inner join shop.tariff_surcharges as s on s.surcharge_key = f.surcharge_key
-    inner join rating.surcharge_classes as c on c.surcharge_class_key = f.surcharge_class_key
-    inner join shop.tariff_fuel_bases as n on n.fuel_basis_key = c.fuel_basis_key and n.surcharge = s.surcharge
+    inner join fuelled_classes as n on n.surcharge_class_key = f.surcharge_class_key and n.surcharge = s.surcharge
     group by f.surcharge_class_key
 ),
 
@@ -26,8 +33,7 @@ fuelled_shares as (
     from rating.class_percent_charges as h
     inner join shop.tariff_surcharges as s on s.surcharge_key = h.surcharge_key
     inner join rating.price_classes as p on p.price_class_key = h.price_class_key
-    inner join rating.surcharge_classes as c on c.surcharge_class_key = p.surcharge_class_key
-    inner join shop.tariff_fuel_bases as n on n.fuel_basis_key = c.fuel_basis_key and n.surcharge = s.surcharge
+    inner join shop.tariff_fuel_bases as n on n.fuel_basis_key = p.fuel_basis_key and n.surcharge = s.surcharge
     group by h.price_class_key
 ),
 
@@ -38,7 +44,7 @@ fuelled as (
         + coalesce(f.amount_cents, 0) + coalesce(h.amount_cents, 0) as fuelled_cents,
         t.rounding_cents, t.rounding_bias
     from rating.class_base_prices as b
-    inner join rating.surcharge_classes as c on c.surcharge_class_key = b.surcharge_class_key
+    inner join rating.price_classes as c on c.price_class_key = b.price_class_key
     inner join shop.tariffs as t on t.tariff_key = c.tariff_key
     left join shop.tariff_fuel_bases as n on n.fuel_basis_key = c.fuel_basis_key and n.surcharge = ''
     left join fuelled_fixed as f on f.surcharge_class_key = b.surcharge_class_key

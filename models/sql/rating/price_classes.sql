@@ -1,6 +1,7 @@
 -- One row per combination of lane class, conditions, rated and missing weight, home delivery, place and declared
 -- steps that occurs.
--- A surcharge class is a price class without its weight; the conditions on the rated weight are added to its bits here.
+-- A surcharge class is a price class without its weight, and decides which surcharges are charged; the conditions on the
+-- rated weight are added to its bits here.
 with occurring as (
     select distinct
         k.lane_class_key, k.goods_bits, k.rated_weight_milli, k.missing_weight_milli, k.is_home, k.place_key,
@@ -11,7 +12,9 @@ with occurring as (
 
 lane_classes as (
     select distinct
-        l.lane_class_key, l.service_key
+        l.lane_class_key, l.tariff_key, l.service_key, l.season_key,
+        l.priced_zone as zone,
+        l.fuel_basis_key, l.declared_grain_cents
     from rating.lanes as l
     where l.lacking is null
 ),
@@ -36,6 +39,8 @@ held as (
 known as (
     select
         o.*,
+        c.tariff_key, c.service_key, c.season_key, c.zone, c.fuel_basis_key,
+        o.declared_steps * c.declared_grain_cents as declared_up_to_cents,
         o.goods_bits + h.rated_bits as case_bits
     from occurring as o
     inner join lane_classes as c on c.lane_class_key = o.lane_class_key

@@ -2,11 +2,18 @@
 -- say so the greatest amount, the first among equals. `alternative` is the first that holds; `fixed_cents` is null where
 -- the row takes a share, or an amount by weight. A discount is on what the rows of one surcharge come to together, and
 -- stands with the first of them.
-with lane_surcharges as (
+with classes as (
+    select distinct
+        p.surcharge_class_key, p.lane_class_key, p.tariff_key, p.service_key, p.season_key, p.zone, p.case_bits,
+        p.missing_weight_milli, p.is_home, p.place_key, p.declared_up_to_cents
+    from rating.price_classes as p
+),
+
+lane_surcharges as (
     select distinct
         c.lane_class_key,
         s.surcharge_key
-    from rating.surcharge_classes as c
+    from classes as c
     inner join shop.tariff_seasons as e on e.season_key = c.season_key
     inner join shop.tariff_scopes as p on p.service_key = c.service_key and p.zone = c.zone
     inner join shop.tariff_surcharges as s
@@ -18,7 +25,7 @@ applying as (
         c.surcharge_class_key,
         s.surcharge_key,
         {min a.alternative, c.declared_up_to_cents, c.missing_weight_milli}
-    from rating.surcharge_classes as c
+    from classes as c
     inner join lane_surcharges as l on l.lane_class_key = c.lane_class_key
     inner join shop.tariff_surcharges as s on s.surcharge_key = l.surcharge_key
     inner join shop.tariff_alternatives as a
@@ -97,7 +104,7 @@ select
             )
     end as discount_cents
 from charged as r
-inner join rating.surcharge_classes as c on c.surcharge_class_key = r.surcharge_class_key
+inner join classes as c on c.surcharge_class_key = r.surcharge_class_key
 inner join shop.tariff_seasons as e on e.season_key = c.season_key
 left join shop.tariff_discounts as d
     on d.service_key = c.service_key

@@ -2,8 +2,7 @@
 
 import pandas as pd
 
-from models.tables.carton_stock import CARTON_STOCK
-from models.tables.cartons import CARTON_TABLES, CHOSEN
+from models.tables.cartons import CARTON_STOCK, CARTON_TABLES, CHOSEN
 from models.tables.services import SERVICES
 from pipelines.shop import warehouse
 

@@ -11,7 +11,7 @@ from models.carton_choice.offers import Offers
 from models.carton_choice.orders import carton_orders
 from models.carton_choice.substitutes import COLUMNS, substitutes
 from models.carton_choice.use import use_of
-from models.rows import as_dicts
+from models.plain_rows import as_dicts
 from models.settings.cartons import Cartons
 from models.sql_texts import sql_texts
 from pipelines.build.cartons.classes import Demand, Judged, cut_cents, price, stocked_fits

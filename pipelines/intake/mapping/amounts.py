@@ -1,4 +1,4 @@
-"""Columns of charges of an invoice: told, or found where amounts side by side add up to a total."""
+"""Columns of charges of an invoice: stated, or found where amounts side by side add up to a total."""
 
 from collections.abc import Collection, Mapping, Sequence
 
@@ -16,7 +16,7 @@ def stated_amounts(columns: Sequence[str], total: str | None) -> WideAmounts | N
 def proposed_amounts(
     sample: Sample, kind: str | None, stated: Mapping[str, Pairing], personal: Collection[str]
 ) -> WideAmounts | None:
-    """The columns of charges of an invoice, where it has them and no column for their words or amounts was told."""
+    """The columns of charges of an invoice, where it has them and no column for their words or amounts was stated."""
     if kind not in (None, "charges") or {"charge_code", "amount_cents"} & set(stated):
         return None
     found = found_amounts(sample, personal)

@@ -25,7 +25,7 @@ class JoinedFile:
 
 
 def put_together(files: Sequence[tuple[Path, FileSample]], by: str | None) -> tuple[Path, FileSample, list[JoinedFile]]:
-    """The file whose rows the others complete, and the others with their keys. by: the key's header, if told.
+    """The file whose rows the others complete, and the others with their keys. by: the key's header, if stated.
 
     Raises ColumnMapError where no column of one file is a key of another.
     """
@@ -33,8 +33,8 @@ def put_together(files: Sequence[tuple[Path, FileSample]], by: str | None) -> tu
         others = [(each, sample) for each, sample in files if each != path]
         keys = [_key(first.sample, sample.sample, by) for _, sample in others]
         if all(keys):
-            told = [JoinedFile(each, sample, *key) for (each, sample), key in zip(others, keys, strict=True) if key]
-            return path, first, told
+            stated = [JoinedFile(each, sample, *key) for (each, sample), key in zip(others, keys, strict=True) if key]
+            return path, first, stated
     raise ColumnMapError(
         ", ".join(path.name for path, _ in files),
         "no column of one file is a key of the other",

@@ -74,8 +74,8 @@ def _tried(settings: Settings, source: Source, path: Path, scratch: Path) -> Tri
         staged = stage(connection, source, layout, origin, content.name, as_texts=texts_of(rows))
         reject(connection, source, layout, staged)
         place_lines(connection, table, staged)
-        told = "select column_name, reason, source_text, coalesce(line_number, row_number) as line from refused"
-        found = rejections(connection, told, layout.headers) if staged.broken_count else []
+        asked = "select column_name, reason, source_text, coalesce(line_number, row_number) as line from refused"
+        found = rejections(connection, asked, layout.headers) if staged.broken_count else []
         words = connection.execute(WORDS).fetchall() if source.kind == "charges" else []
     return Trial(staged.row_count, staged.row_count - staged.broken_count, found, words=words)
 

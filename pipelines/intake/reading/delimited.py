@@ -34,7 +34,6 @@ from pipelines.intake.reading.lines import Found, rows
 from pipelines.intake.reading.plain_paths import plain_file, plain_folder
 from pipelines.intake.reading.plain_proof import Plainness, looked_through
 from pipelines.intake.reading.shape import Passed, Shape, notes, records
-from pipelines.intake.reading.stated import as_exported, marks_of
 from pipelines.intake.reading.tables import (
     Kept,
     Row,
@@ -45,7 +44,7 @@ from pipelines.intake.reading.tables import (
     unique_headers,
     write_rows,
 )
-from pipelines.intake.reading.text_files import TextFile
+from pipelines.intake.reading.text_files import TextFile, as_exported, marks_of
 from pipelines.shop.settings import Source
 from pipelines.shop.warehouse import Connection, EngineError
 

@@ -128,7 +128,7 @@ def rows(lines: Lines, marks: Marks, width: int | None) -> Iterator[Found]:
 
 
 def _reported(row: Found) -> Found:
-    """A row with bytes that are no text: none of its cells is known, and the bytes are told by their numbers."""
+    """A row with bytes that are no text: none of its cells is known, and the bytes are shown by their numbers."""
     return Found(row.line, with_numbers(row.text), [], no_text(row.text))
 
 

@@ -1,17 +1,19 @@
-"""A text file in UTF-8, opened as often as it is looked at."""
+"""A text file in UTF-8, opened as often as it is looked at, and what its source states of it."""
 
+import re
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
 from itertools import islice
 from pathlib import Path
 
 from models.settings.reading_limits import Limits
 from pipelines.intake.reading.encodings import refuse_unproven
-from pipelines.intake.reading.line_cells import Marks
+from pipelines.intake.reading.line_cells import QUOTE, Marks
 from pipelines.intake.reading.lines import Found, Lines, rows
-from pipelines.intake.reading.tables import SAMPLE_CELLS, SAMPLE_ROWS
+from pipelines.intake.reading.tables import SAMPLE_CELLS, SAMPLE_ROWS, source_error
+from pipelines.shop.settings import Source
 
 
 @dataclass(frozen=True)
@@ -49,3 +51,23 @@ def _sampled(found: Iterator[Found]) -> Iterator[Found]:
         cells += len(row.cells)
         if cells > SAMPLE_CELLS:
             return
+
+
+_LONGEST_DELIMITER = 4
+
+
+def as_exported(source: Source) -> Source:
+    """How exports of rejected rows are written, whatever the source's own files look like."""
+    return replace(source, quote=QUOTE, escape="", skip=0, header_rows=1, end_of_table=None)
+
+
+def marks_of(name: str, source: Source) -> Marks:
+    """Delimiter, quote and escape. Raises SourceFileError for marks that cannot be told apart."""
+    delimiter = "\t" if source.format == "tsv" and source.delimiter == "," else source.delimiter
+    quote = QUOTE if source.quote is None else source.quote
+    if not 0 < len(delimiter) <= _LONGEST_DELIMITER or re.search(r"[\r\n]", delimiter):
+        raise source_error(name, f"delimiter {delimiter!r} is not one to four characters", "fix it in dunnage.toml")
+    for setting, mark in (("quote", quote), ("escape", source.escape)):
+        if len(mark) > 1 or mark in ("\r", "\n") or (mark and mark in delimiter):
+            raise source_error(name, f"{setting} {mark!r} is not one character of its own", "fix it in dunnage.toml")
+    return Marks(delimiter, quote, "" if source.escape == quote else source.escape, source.quote is not None)

@@ -17,8 +17,7 @@ from pipelines.intake.reading.cell_texts import cell_text, figures_text
 from pipelines.intake.reading.finding import Content, most_unpacked
 from pipelines.intake.reading.number_formats import PERCENT, dated_text
 from pipelines.intake.reading.packages import Package, Sheet, WorkbookError, open_package, unescaped
-from pipelines.intake.reading.sheet_heads import head_place
-from pipelines.intake.reading.sheets import Cell, sheet_rows
+from pipelines.intake.reading.sheets import Cell, head_place, sheet_rows
 from pipelines.intake.reading.tables import (
     Kept,
     Row,

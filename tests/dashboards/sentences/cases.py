@@ -13,7 +13,7 @@ from dashboards.review_tables import Records
 from models import columns
 from models.fields import Quantity
 from models.tables import TABLES
-from models.tables.placements import PLACEMENTS
+from models.tables.cartons import PLACEMENTS
 from models.tables.tariff_comparison import COMPARISON, TERMS
 
 MONTH, BEFORE = dt.date(2027, 3, 1), pd.Timestamp("2027-02-01")

@@ -15,13 +15,13 @@ import numpy as np
 import pandas as pd
 import pytest
 
-from dashboards import due_words, explanation, packing_words, sentences, trace_words
+from dashboards import due_words, explanation, packing_words, sentences
 from dashboards.review_tables import Records
 from dashboards.sentences import entries, topics
 from dashboards.sentences.entry import Entry, definition, of_rows
-from models.plain_rows import plain
-from models.rows import as_dicts
+from models.plain_rows import as_dicts, plain
 from models.shop_units import METRIC, Units
+from pipelines.commands.trace import TRACED
 from tests.dashboards.sentences.cases import MONTH, Case, columns_of, records, row, rows
 from tests.sampling import tries
 
@@ -31,7 +31,7 @@ PROVEN = sorted(id for id, entry in entries().items() if not entry.is_definition
 WITH_CELLS = [id for id in PROVEN if entries()[id].columns]
 # What `status`, `disputes`, `explain` and `trace` place.
 TOLD_OF_PLAIN_ROWS = {
-    *(*due_words.DEADLINES, "letter.more_due", *due_words.INVOICES, *due_words.CARTONS, *trace_words.TRACED),
+    *(*due_words.DEADLINES, "letter.more_due", *due_words.INVOICES, *due_words.CARTONS, *TRACED),
     *("runs.none", "runs.nothing_overdue", "letter.none_waits", "letter.failed", "letter.unsure"),
     *("disputes.no_bill", "disputes.none", "disputes.not_known", "disputes.all_listed"),
     *("parcel.lost", "parcel.made", "parcel.not_rated", "parcel.packing_not_known"),
@@ -63,7 +63,7 @@ def test_each_id_stands_once_and_each_topic_has_cases_for_all_of_its_own() -> No
     listed = [entry.id for topic in topics() for entry in topic.ENTRIES]
     assert sorted(listed) == sorted(set(listed)) == sorted(entries())
     files = {path.stem for path in (ROOT / "dashboards" / "sentences").glob("*.py")}
-    assert files - {"__init__", "entry", "grounds", "open_months", "sheet"} == set(sentences.TOPICS)
+    assert files - {"__init__", "entry", "grounds", "open_months", "claim_sheet"} == set(sentences.TOPICS)
     assert sum(len(topic.CASES) for topic in topics_of_cases()) == len(cases())
     assert sorted(cases()) == PROVEN
 

@@ -6,8 +6,7 @@ import numpy as np
 import pandas as pd
 import pytest
 
-from models.analyses.forward import costs
-from models.analyses.guidance import priced
+from models.analyses.guidance import costs, priced
 
 
 def test_what_was_billed_grows_as_base_and_surcharges_do() -> None:

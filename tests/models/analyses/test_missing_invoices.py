@@ -12,7 +12,7 @@ import pytest
 from models.analyses.missing_invoices import compute
 from models.analyses.question import Question
 from models.contracts import validated
-from models.rows import as_dicts
+from models.plain_rows import as_dicts
 from models.tables import TABLES
 
 MONDAY = date(2026, 6, 1)

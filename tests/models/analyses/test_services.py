@@ -13,7 +13,7 @@ from models.analyses.question import Question
 from models.analyses.services import compute, months_ago, rules, zones_in_a_row
 from models.assortment import bootstrap_saving
 from models.contracts import validated
-from models.rows import as_dicts
+from models.plain_rows import as_dicts
 from models.tables import TABLES
 from tests.damage_shops import question
 

@@ -16,7 +16,7 @@ from models.contracts import Contract, contract, record
 from models.fields import Check, Column, Condition
 from models.reference import RECORDS
 from models.tables import TABLES
-from models.tables.placements import PLACEMENTS
+from models.tables.cartons import PLACEMENTS
 from models.tables.tariff_comparison import COMPARISON, TERMS
 from pipelines.build.suppliers import SUPPLIER
 

@@ -27,7 +27,7 @@ def test_laws_are_the_librarys_with_half_of_the_claims_by_the_middle_day(law: in
 
 def test_the_likelihood_is_that_of_claims_cut_off_by_the_age_of_their_parcels() -> None:
     """One claim of 4 days on a parcel of 9, by the library's exponential law: P(4 <= T < 5) / P(T < 10)."""
-    told = delays_of(recorded(np.array([4]), np.array([9]), 120)).told
+    told = delays_of(recorded(np.array([4]), np.array([9]), 120)).likelihoods
     law, scale = GAMMAS.index(1.0), 20
     known = stats.expon(scale=np.exp(SCALES[scale]) / np.log(2.0))
     # Two in a hundred keep to no law: an even chance for each of 121 days.

@@ -10,7 +10,7 @@ from scipy.special import expit
 from sklearn.linear_model import LogisticRegression
 
 from models.damage.arrays import FloatArray, IntArray
-from models.damage.laplace import MIDDLE, WIDE, Design, Told, fit
+from models.damage.laplace import MIDDLE, WIDE, Design, Posterior, fit
 from models.damage.pooled import overdispersion, pooled
 
 
@@ -55,7 +55,7 @@ def test_effects_are_those_of_a_penalised_logistic_regression() -> None:
     claims = rng.binomial(parcels.astype(int), 0.15).astype(float)
     known = design(claims, item_type=item, packing_method=method)
     spread = 0.5
-    found = fit(Told(known, parcels, np.array([spread, spread]), 1.0), np.zeros(9))
+    found = fit(Posterior(known, parcels, np.array([spread, spread]), 1.0), np.zeros(9))
     columns = known.matrix.toarray()
     columns[:, 0] *= WIDE / spread
     # Theirs is drawn towards nothing, ours towards MIDDLE: with this much of it in the offset both ask the same.
@@ -72,7 +72,7 @@ def test_mean_and_spread_agree_with_integration() -> None:
     """One factor of one level beside the shop's own effect, both integrated over a plane by scipy's dblquad."""
     claims, parcels, spread = 12.0, 400.0, 0.4
     known = design([claims], item_type=[0])
-    told = Told(known, np.array([parcels]), np.array([spread]), 1.0)
+    told = Posterior(known, np.array([parcels]), np.array([spread]), 1.0)
     found = fit(told, np.array([MIDDLE, 0.0]))
 
     def density(apart: float, own: float) -> float:
@@ -168,5 +168,5 @@ def test_more_variation_than_chance_is_seen(noise: float, least: float, most: fl
     rate = 0.03 * np.exp(noise * rng.standard_normal(120) - noise**2 / 2)
     cells = np.arange(120)
     known = design(rng.poisson(parcels * rate), item_type=cells % 4)
-    found = fit(Told(known, parcels, np.array([0.3]), 1.0), np.append(MIDDLE, np.zeros(4)))
+    found = fit(Posterior(known, parcels, np.array([0.3]), 1.0), np.append(MIDDLE, np.zeros(4)))
     assert least <= overdispersion(known, parcels, found, cells) <= most

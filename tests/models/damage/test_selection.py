@@ -5,8 +5,8 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from models.damage.change import drawn_before
 from models.damage.rates import fit_beta_binomial
-from models.damage.selection import drawn_before
 
 
 def test_the_chosen_gain_the_prior_and_the_shop_keeps_its_claims() -> None:

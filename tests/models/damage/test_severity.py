@@ -6,7 +6,7 @@ from typing import Any
 
 import pandas as pd
 
-from models.damage.severity import lost_cents, recovered_share, severity_cents
+from models.damage.losses import lost_cents, recovered_share, severity_cents
 
 
 def claims(**columns: list[Any]) -> pd.DataFrame:

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import shutil
 from collections.abc import Iterator
+from pathlib import Path
 
 import pytest
 
@@ -10,13 +12,41 @@ from models.errors import CheckFailedError
 from models.sql_texts import sql_texts
 from pipelines.build.checks import run_checks, stop_on
 from pipelines.shop import warehouse
+from pipelines.shop.settings import load
 from tests.shops import built
 
 COUNTED = (
     *("margin_cells", "shipping_margin", "margin_by_channel", "margin_by_service", "margin_by_zone"),
-    *("coverage", "damage_counts", "exposure_cells", "weekly_charges"),
+    *("coverage", "damage_counts", "exposure_cells", "weekly_charges", "carton_days", "carriage_cells"),
 )
 SUMMED = ("margin_cells", "shipping_margin", "margin_by_channel", "margin_by_service", "margin_by_zone")
+
+
+# What a mart adds up, and of which rows: a cent or a thing more or less in either stops the build.
+SUMS = {
+    "billing_totals": "over_cents",
+    "near_miss_totals": "spared_cents",
+    "quoted_against_billed": "parcel_count",
+    "insurance_ledger": "lost_cents",
+    "sale_states": "shipping_charged_cents",
+    "returns": "depreciation_cents",
+    "claim_losses": "claim_cost_cents",
+    "margin_bins": "margin_cents",
+    "surcharge_frequency": "amount_cents",
+    "weekly_charges": "charged_count",
+    "label_scans": "label_count",
+    "billing_checks": "charged_count",
+    "margin_year": "margin_cents",
+    "damage_year": "damage_net_cents",
+    "packing_method_year": "parcel_count",
+}
+
+
+# The demo has no row of these.
+MORE = {
+    "zone_sources": "('2026-09-01', 'Northline', 'chart', 1)",
+    "unchecked_charges": "('2026-09-01', 'Northline', 'not checked', 'PICKUP', 1, 1, 30)",
+}
 
 
 @pytest.fixture(scope="module")
@@ -91,19 +121,36 @@ def test_a_cent_too_few_in_a_mart_is_named(small_shop: warehouse.Connection, mar
     ("check", "planted"),
     [
         ("cents_are_kept", "update marts.item_type_costs set margin_cents = margin_cents + 1 where rowid = 0"),
-        ("invoices_equal_charges", "update marts.invoice_totals set line_count = line_count + 1 where rowid = 0"),
-        ("invoices_equal_charges", "update marts.invoice_totals set amount_cents = amount_cents - 1 where rowid = 0"),
+        ("sums_are_kept", "update marts.invoice_totals set line_count = line_count + 1 where rowid = 0"),
+        ("sums_are_kept", "update marts.invoice_totals set amount_cents = amount_cents - 1 where rowid = 0"),
         (
-            "invoices_equal_charges",
+            "sums_are_kept",
             "update marts.charge_word_costs set amount_cents = amount_cents - 1 where rowid = 0",
         ),
         ("claims_are_kept", "update marts.damage_counts set damage_net_cents = damage_net_cents + 1 where rowid = 0"),
         ("claims_are_kept", "delete from accepted.claims where claim_id = 'CL2'"),
         ("pieces_are_kept", "update marts.item_type_costs set piece_count = piece_count + 1 where rowid = 0"),
         ("pieces_are_kept", "update accepted.weights set packed_quantity = 3 where parcel_id = 'P3'"),
-        ("costs_equal_charges", "delete from accepted.charges where parcel_id = 'P5'"),
+        ("sums_are_kept", "delete from accepted.charges where parcel_id = 'P5'"),
         ("shares_equal_costs", "update marts.parcel_line_costs set margin_cents = margin_cents + 1 where rowid = 0"),
     ],
 )
 def test_a_planted_loss_stops_the_build(small_shop: warehouse.Connection, check: str, planted: str) -> None:
     assert check in failed(small_shop, planted)
+
+
+def test_each_sum_of_a_mart_is_held_to_its_rows(demo_folder: Path, tmp_path: Path) -> None:
+    unlike: dict[str, str] = {}
+    folder = shutil.copytree(demo_folder, tmp_path / "shop", ignore=shutil.ignore_patterns("archive", "inbox"))
+    with warehouse.writing(load(folder), "test") as connection:
+        assert failed(connection) == ""
+        planted = {mart: f"insert into marts.{mart} values {row}" for mart, row in MORE.items()}
+        for mart, column in SUMS.items():
+            last = f" where shipped_month = (select max(shipped_month) from marts.{mart})" if "_year" in mart else ""
+            one = f"rowid = (select min(rowid) from marts.{mart}{last})"
+            planted[mart] = f"update marts.{mart} set {column} = {column} + 1 where {one}"
+        for mart, statement in planted.items():
+            found = failed(connection, statement)
+            if "sums_are_kept" not in found or f"marts.{mart}" not in found:
+                unlike[mart] = found
+    assert unlike == {}

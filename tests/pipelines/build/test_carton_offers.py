@@ -13,7 +13,7 @@ from models.carton_choice import fits
 from models.carton_choice.demand import in_words
 from models.packing.fit import Known
 from models.packing.geometry import needed_flap_in, stocked_carton
-from models.rows import as_dicts
+from models.plain_rows import as_dicts
 from pipelines.build.cartons import classes
 from pipelines.shop import warehouse
 from pipelines.shop.settings import load

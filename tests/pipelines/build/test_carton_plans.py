@@ -9,7 +9,7 @@ from typing import Any
 import pandas as pd
 
 from models.carton_choice.offers import stocked_offers
-from models.rows import as_dicts
+from models.plain_rows import as_dicts
 from models.settings.cartons import Cartons
 from pipelines.build.cartons import classes
 from pipelines.build.cartons.planning import plan_table

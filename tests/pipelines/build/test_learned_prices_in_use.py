@@ -14,7 +14,7 @@ import pytest
 from dashboards.explanation import explanation
 from dashboards.formats import money
 from models.analyses import ANALYSES
-from models.rows import as_dicts
+from models.plain_rows import as_dicts
 from models.shop_units import Units
 from models.tariffs.price_file import learned_mark
 from models.tariffs.rules import Tariff

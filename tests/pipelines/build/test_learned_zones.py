@@ -12,7 +12,7 @@ from typing import Any
 
 import pytest
 
-from models.rows import as_dicts
+from models.plain_rows import as_dicts
 from models.tariffs.places import begins, prefixes
 from pipelines.build import zones
 from pipelines.review import tracing

@@ -10,7 +10,7 @@ from typing import Any
 
 import pytest
 
-from models.rows import as_dicts
+from models.plain_rows import as_dicts
 from models.tariffs.checks import checked
 from models.tariffs.rules import Tariff
 from tests.models.tariffs.shown import hold_shown

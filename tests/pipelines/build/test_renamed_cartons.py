@@ -7,7 +7,7 @@ from typing import Any
 import pandas as pd
 import pytest
 
-from models.rows import as_dicts
+from models.plain_rows import as_dicts
 from models.settings.cartons import Cartons
 from models.sql_texts import sql_texts
 from pipelines.build import analysing, cartons

@@ -9,7 +9,7 @@ import pytest
 
 from dashboards.explanation import explanation
 from models.analyses import ANALYSES
-from models.rows import as_dicts
+from models.plain_rows import as_dicts
 from models.shop_units import Units
 from models.sql_texts import sql_texts
 from models.tariffs.rules import Tariff

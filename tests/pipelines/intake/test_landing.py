@@ -14,8 +14,8 @@ from hypothesis import strategies as st
 from models.errors import IntakeError
 from pipelines.intake import importing
 from pipelines.intake.deliveries import Delivery
-from pipelines.intake.landing import Counts, _refuse_loss
 from pipelines.intake.staging import Staged
+from pipelines.intake.storing import Counts, _refuse_loss
 from pipelines.shop import repeats, warehouse
 from tests.pipelines.intake.small_shop import NOW, SmallShop, lines
 from tests.sampling import tries
@@ -167,7 +167,7 @@ def test_a_lost_row_stops_the_delivery(tmp_path: Path, monkeypatch: pytest.Monke
     with pytest.raises(IntakeError, match="5 rows came in"):
         _refuse_loss(Counts(5, 3, 0, 1, 1, 0), 2, Staged("skus", (), (), 5, 1, 0, 0))
     shop = SmallShop(tmp_path)
-    monkeypatch.setattr("pipelines.intake.landing._insert", lambda *_: 0)
+    monkeypatch.setattr("pipelines.intake.storing._insert", lambda *_: 0)
     assert "must never get lost" in shop.refused("skus.csv", HEAD + "A,tripod\n")
     assert shop.accepted() == [] and shop.rows("from intake.deliveries") == []
 

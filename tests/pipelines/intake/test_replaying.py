@@ -10,7 +10,7 @@ import pandas as pd
 import pytest
 
 from models.errors import ArchiveError, NotFoundError, WarehouseError
-from models.rows import as_dicts
+from models.plain_rows import as_dicts
 from pipelines.cli import main
 from pipelines.intake import rejects_export, replaying
 from pipelines.shop import warehouse

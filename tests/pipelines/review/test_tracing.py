@@ -13,8 +13,8 @@ import pytest
 
 from dashboards.sections import all_sections
 from models.errors import NotFoundError
+from models.plain_rows import as_dicts
 from models.provenance import AMONG, EXACTLY, NONE, PART
-from models.rows import as_dicts
 from models.sql_texts import sql_texts
 from models.tables import TABLES
 from pipelines.cli import main

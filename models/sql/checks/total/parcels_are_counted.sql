@@ -11,18 +11,21 @@ counted as (
     from marts.parcel_costs as c
     union all
     {in_each marts.margin_cells, marts.shipping_margin, marts.margin_by_channel, marts.margin_by_service,
-        marts.margin_by_zone, marts.coverage, marts.damage_counts, marts.exposure_cells, marts.weekly_charges:
+        marts.margin_by_zone, marts.coverage, marts.damage_counts, marts.carton_days, marts.exposure_cells,
+        marts.weekly_charges, marts.carriage_cells:
         select '$' as mart, coalesce(cast(sum(t.parcel_count) as bigint), 0) as parcel_count from $ as t}
 )
 
 select
     c.mart,
     c.parcel_count as counted,
-    case when c.mart in ('marts.exposure_cells', 'marts.weekly_charges') then k.shipped_count else k.parcel_count end
-        as known
+    case
+        when c.mart in ('marts.exposure_cells', 'marts.weekly_charges', 'marts.carriage_cells') then k.shipped_count
+        else k.parcel_count
+    end as known
 from counted as c
 cross join known as k
 where c.parcel_count <> case
-    when c.mart in ('marts.exposure_cells', 'marts.weekly_charges') then k.shipped_count
+    when c.mart in ('marts.exposure_cells', 'marts.weekly_charges', 'marts.carriage_cells') then k.shipped_count
     else k.parcel_count
 end

@@ -15,7 +15,7 @@ from models.claims.lessons import CUSHIONING
 from models.claims.sheet import Sheet
 from models.errors import SettingsError
 from models.shop_units import Units
-from pipelines.review.claims import gathering, standings
+from pipelines.review.claims import sheets, standings
 from pipelines.shop.warehouse import Connection
 from tests.pipelines.review.claims.claim_shop import NOON, TODAY, claim_shop, marked, opened, sheet_of
 from tests.shops import rows
@@ -108,7 +108,7 @@ def test_a_return_that_is_no_damage(shop: Connection, tmp_path: Path) -> None:
     marked(shop, "whole/other", "closed", date(2026, 11, 20), refund=21_350, return_cost=1_720, salvage=9_200)
     claim = sheet_of(shop, tmp_path, "whole").claim
     assert (claim["claim_state"], claim["claimed_cents"], claim["loss_cents"]) == ("closed", None, 13_870)
-    assert "whole/other" not in "\n".join(due_lines(gathering.due(shop, TODAY), USD))
+    assert "whole/other" not in "\n".join(due_lines(sheets.due(shop, TODAY), USD))
 
 
 def test_two_parcels_of_one_sale(shop: Connection, tmp_path: Path) -> None:

@@ -6,9 +6,9 @@ import pandas as pd
 import pytest
 
 from models.analyses.completed import Month
-from models.completion.expected_amounts import NOTHING, Drawn, known
-from models.completion.unbilled import Unbilled
-from models.completion.unsent import NONE
+from models.completed_months.expected_amounts import NOTHING, Drawn, known
+from models.completed_months.unbilled import Unbilled
+from models.completed_months.unsent import NONE
 
 
 @pytest.mark.parametrize(

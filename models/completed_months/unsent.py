@@ -7,9 +7,9 @@ from dataclasses import dataclass
 import numpy as np
 import pandas as pd
 
-from models.completion.expected_amounts import NOTHING, Drawn, normal
-from models.completion.invoice_delays import settled
-from models.completion.usual import Spread, before, means, spread_of
+from models.completed_months.expected_amounts import NOTHING, Drawn, normal
+from models.completed_months.invoice_delays import settled
+from models.completed_months.usual import Spread, before, means, spread_of
 from models.damage.arrays import FloatArray, floats
 
 GAP = "sales without a parcel"

@@ -5,9 +5,9 @@ from dataclasses import dataclass
 import numpy as np
 import pandas as pd
 
-from models.completion.expected_amounts import NOTHING, Drawn, normal
-from models.completion.invoice_delays import billed_by_day, settled, share_of_month
-from models.completion.usual import Spread, before, means, spread_of
+from models.completed_months.expected_amounts import NOTHING, Drawn, normal
+from models.completed_months.invoice_delays import billed_by_day, settled, share_of_month
+from models.completed_months.usual import Spread, before, means, spread_of
 from models.damage.arrays import BoolArray, FloatArray, floats
 
 # Parcels on which the ratio of billed to expected counts as much as a ratio of one (common practice, no source).

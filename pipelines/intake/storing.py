@@ -32,18 +32,18 @@ class Counts:
     resolved: int
 
 
-def land(connection: Connection, source_name: str, staged: Staged, delivery_id: int) -> Counts:
+def store(connection: Connection, source_name: str, staged: Staged, delivery_id: int) -> Counts:
     """Apply `staged` and `refused` within the caller's transaction. Raises IntakeError where a row got lost."""
     kind = staged.kind
     _sort_out(connection, staged)
     corrected = _replace(connection, staged, delivery_id)
     unchanged = count_of(connection, "select count(*) from verdicts where is_unchanged")
     accepted = staged.row_count - staged.broken_count - unchanged
-    landed = _insert(connection, staged, delivery_id)
+    stored = _insert(connection, staged, delivery_id)
     resolved = resolve(connection, kind, source_name, delivery_id)
     rejected = count_of(connection, f"insert into rejected.rows by name {_refused(kind, source_name, delivery_id)}")
     counts = Counts(staged.row_count, accepted, corrected, unchanged, rejected, resolved)
-    _refuse_loss(counts, landed, staged)
+    _refuse_loss(counts, stored, staged)
     return counts
 
 
@@ -145,12 +145,12 @@ def _insert(connection: Connection, staged: Staged, delivery_id: int) -> int:
     """The current rows into accepted; returns how many rows of the delivery are now in accepted or history."""
     out = "select row_number from verdicts where is_unchanged or is_replaced"
     condition = f" and row_number not in ({out})" if connection.execute(f"{out} limit 1").fetchall() else ""
-    landed = count_of(
+    stored = count_of(
         connection,
         f"insert into accepted.{staged.kind} by name select {', '.join(staged.columns)}, "
         f"cast({delivery_id} as integer) as delivery_id, row_number from staged where not is_broken{condition}",
     )
-    return landed + count_of(connection, "select count(*) from verdicts where is_replaced")
+    return stored + count_of(connection, "select count(*) from verdicts where is_replaced")
 
 
 def resolve(connection: Connection, kind: str, source_name: str, delivery_id: int) -> int:
@@ -181,11 +181,11 @@ def _refused(kind: str, source_name: str, delivery_id: int) -> str:
     )
 
 
-def _refuse_loss(counts: Counts, landed: int, staged: Staged) -> None:
-    if counts.accepted != landed or counts.rejected != staged.broken_count:
+def _refuse_loss(counts: Counts, stored: int, staged: Staged) -> None:
+    if counts.accepted != stored or counts.rejected != staged.broken_count:
         raise IntakeError(
             f"delivery of {staged.kind}",
-            f"{counts.rows} rows came in, but {landed} accepted + {counts.unchanged} unchanged + {counts.rejected} "
+            f"{counts.rows} rows came in, but {stored} accepted + {counts.unchanged} unchanged + {counts.rejected} "
             "rejected went out",
             "this file; nothing of it was kept",
             "report this with the file's column map: rows must never get lost",

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from dashboards.pictures import letters
 from dashboards.pictures.axes import Field, field_of
 from dashboards.pictures.picture import Kind, Mark, Picture
-from dashboards.pictures.rows import Drawn, piece
+from dashboards.pictures.row_bars import Drawn, piece
 from dashboards.pictures.svg_writer import LINE, SIZE, Codes, element, group, key, place, words
 
 

@@ -6,11 +6,11 @@ import numpy as np
 import pandas as pd
 import pytest
 
-from models.completion import expected_amounts, usual
-from models.completion.claims import claims_known, recovery
-from models.completion.invoice_delays import billed_by_day, is_usually_billed, share_of_month
-from models.completion.unbilled import later_charges, unbilled
-from models.completion.unsent import GAP, Sold, unsent
+from models.completed_months import expected_amounts, usual
+from models.completed_months.claims import claims_known, recovery
+from models.completed_months.invoice_delays import billed_by_day, is_usually_billed, share_of_month
+from models.completed_months.unbilled import later_charges, unbilled
+from models.completed_months.unsent import GAP, Sold, unsent
 
 MARCH, MAY = pd.Timestamp("2027-03-01"), pd.Timestamp("2027-05-01")
 RNG = np.random.default_rng(1)

@@ -8,10 +8,10 @@ from dataclasses import dataclass
 import numpy as np
 import pandas as pd
 
-from models.completion.expected_amounts import DRAWS, NOTHING, Drawn, normal
+from models.completed_months.expected_amounts import DRAWS, NOTHING, Drawn, normal
 from models.damage.arrays import FloatArray, IntArray, floats
+from models.damage.losses import STILL_OPEN, recovered_share, severity_cents
 from models.damage.reporting_lags import WHOLE, LagCurve, reporting_lags
-from models.damage.severity import STILL_OPEN, recovered_share, severity_cents
 
 # Parcels of an item type on which its own claims count as much as the shop's (common practice, no source).
 ENOUGH_PARCELS = 200.0
@@ -23,7 +23,7 @@ LONGEST_OPEN_DAYS = 180
 
 
 @dataclass(frozen=True)
-class Told:
+class Forecast:
     """rows: shipped_month and item_type. claims: draws of how many are still to come of each, shape (draws, rows).
     causes: of these claims."""
 
@@ -53,13 +53,13 @@ class Usual:
 @dataclass(frozen=True)
 class Claims:
     """What claims of the last twelve months say. claims: rows of marts.claim_losses with `loss_cents`. exposed: parcels
-    by day of shipping and item type, with `share` of their claims reported. told: what the model of damage expects of
+    by day of shipping and item type, with the `share` of claims reported. forecast: what the model of damage expects of
     the claims that it knows. usual: what is usual of all claims; beside: of those that the model does not know."""
 
     curve: LagCurve
     claims: pd.DataFrame
     exposed: pd.DataFrame
-    told: Told
+    forecast: Forecast
     usual: Usual
     beside: Usual
 
@@ -69,15 +69,15 @@ class Claims:
         parcels, more_types = floats(rows["parcel_count"]), pd.Series(more.index, dtype=object)
         waiting = (parcels * (1.0 - floats(rows["share"]))).clip(0.0)
         beside = np.append(waiting * self.beside.rates(rows["item_type"]), floats(more) * self.usual.rates(more_types))
-        own = (self.told.rows["shipped_month"] == month).to_numpy()
-        told = self.told.claims[:, own]
-        if beside.sum() + told.sum() <= 0:
+        own = (self.forecast.rows["shipped_month"] == month).to_numpy()
+        forecast = self.forecast.claims[:, own]
+        if beside.sum() + forecast.sum() <= 0:
             return NOTHING
-        types = pd.concat([rows["item_type"], more_types, self.told.rows["item_type"][own]], ignore_index=True)
-        mean = float(np.append(beside, told.mean(axis=0)) @ self.usual.losses(types))
+        types = pd.concat([rows["item_type"], more_types, self.forecast.rows["item_type"][own]], ignore_index=True)
+        mean = float(np.append(beside, forecast.mean(axis=0)) @ self.usual.losses(types))
         unsure = float((parcels * floats(rows["deviation"])).sum()) / max(float(waiting.sum()), 1.0)
         counts = float(beside.sum()) * self._about(unsure, rng)
-        return Drawn(round(mean), self._losses(counts + rng.choice(told.sum(axis=1), DRAWS), mean, rng))
+        return Drawn(round(mean), self._losses(counts + rng.choice(forecast.sum(axis=1), DRAWS), mean, rng))
 
     def _about(self, unsure: float, rng: np.random.Generator) -> FloatArray:
         """Draws around one of how many claims there are of what is usual."""
@@ -93,7 +93,7 @@ class Claims:
         return np.asarray(scale * (sums + counts * own * rng.standard_normal(DRAWS)), dtype=float)
 
 
-NOBODY = Told(pd.DataFrame({"shipped_month": [], "item_type": []}), np.zeros((1, 0)), ())
+NOBODY = Forecast(pd.DataFrame({"shipped_month": [], "item_type": []}), np.zeros((1, 0)), ())
 
 
 def claims_known(
@@ -101,7 +101,7 @@ def claims_known(
     exposure: pd.DataFrame,
     as_of: pd.Timestamp,
     window_days: int,
-    told: Told = NOBODY,
+    forecast: Forecast = NOBODY,
     short_days: IntArray = WHOLE,
 ) -> Claims | None:
     """What claims say on a day; None where too few are on record to tell how late they come. losses:
@@ -121,8 +121,8 @@ def claims_known(
     recent, claimed = exposed[exposed["shipped_on"] >= since], known[known["shipped_on"] >= since]
     if claimed.empty:
         recent, claimed = exposed, known
-    beside = claimed[~claimed["claim_cause"].isin(told.causes)] if len(told.causes) else claimed
-    return Claims(curve, claimed, exposed, told, *(_by_item_type(recent, each) for each in (claimed, beside)))
+    beside = claimed[~claimed["claim_cause"].isin(forecast.causes)] if len(forecast.causes) else claimed
+    return Claims(curve, claimed, exposed, forecast, *(_by_item_type(recent, each) for each in (claimed, beside)))
 
 
 def _exposed(exposure: pd.DataFrame, curve: LagCurve, as_of: pd.Timestamp) -> pd.DataFrame:
