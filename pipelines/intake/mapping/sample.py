@@ -2,6 +2,7 @@
 
 import codecs
 import json
+import re
 import tempfile
 from dataclasses import dataclass
 from pathlib import Path
@@ -89,8 +90,9 @@ def _found_source(start: bytes, sheet: str | None) -> Source:
 
 
 def _notes(source: Source) -> list[str]:
-    if source.encoding == "windows-1252":
-        return ["Not UTF-8, so taken for windows-1252: look at words with accents.", *structure_notes(source)]
+    if source.encoding in _ONE_BYTE:
+        said = f"Not UTF-8, so taken for {source.encoding}: look at words with accents."
+        return [f"{said} `encoding` of the map states another.", *structure_notes(source)]
     if source.format == "csv":
         return list(structure_notes(source))
     return []
@@ -104,17 +106,21 @@ def _sheet_notes(source: Source, table: object) -> list[str]:
     return [f"The first sheet, {first}, was read; others are {', '.join(others)}: name one with --sheet."]
 
 
+_ONE_BYTE = ("windows-1250", "windows-1252")
+# What letters of Polish words are in windows-1252: signs that stand within no word.
+_CENTRAL = re.compile(r"(?i)[a-z][\u00b3\u00b9\u00bf][a-z]")
 _WIDE_MARKS = (codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)
 
 
 def encoding_of(start: bytes) -> str:
-    """`utf-16` by its mark, `utf-8` where the bytes are that, else `windows-1252`, which knows nearly every byte."""
+    """`utf-16` by its mark, `utf-8` where the bytes are that, else one that knows nearly every byte: `windows-1252`, or
+    `windows-1250` where the other makes words that no language has."""
     if start.startswith(_WIDE_MARKS):
         return "utf-16"
     try:
         codecs.getincrementaldecoder("utf-8")().decode(start)
     except UnicodeDecodeError:
-        return "windows-1252"
+        return "windows-1250" if _CENTRAL.search(start.decode("windows-1252", "replace")) else "windows-1252"
     return "utf-8"
 
 
