@@ -71,7 +71,7 @@ class _Outcome:
 
 
 USUAL = Effort()
-SOLVER_WORK, STEPS_BEFORE = 3.0, 600
+SOLVER_WORK, STEPS_BEFORE = 2.5, 600
 
 
 def usual_effort(with_solver: bool) -> Effort:
