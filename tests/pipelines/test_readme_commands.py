@@ -26,8 +26,10 @@ RUN_ELSEWHERE = ("init", "map", "intake", "rejects", "review", "claim", "claims"
 # folder, a file or a mail server of their own, or take long: their own tests run them.
 NAMED = {"PARCEL": "NL40051174", "TABLE": "marts.item_type_costs", "DELIVERY": "3"}
 FILES = {"export": "costs.csv", "tariff": "tariffs/northline-2026.toml"}
-RUN_WITHIN = ("bridge", "charges", "claim", "claims", "completion", "decide", "explain", "export", "records", "rejects")
-RUN_WITHIN += ("tariff", "titles", "trace", "intake --list", "intake --withdraw", "trial list", "send MONTH")
+RUN_WITHIN: tuple[str, ...] = (
+    *("bridge", "charges", "claim", "claims", "completion", "decide", "explain", "export", "records", "rejects"),
+    *("tariff", "titles", "trace", "intake --list", "intake --withdraw", "trial list", "send MONTH"),
+)
 NEEDS_MORE = ("the following arguments are required", "has no mail server", "names neither a file nor a term")
 TOO_FEW_PARCELS, ENDS_NOTHING = "trial start", "trial end"
 
