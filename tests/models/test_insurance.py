@@ -86,6 +86,14 @@ def test_a_band_with_few_premiums_takes_the_line_through_all() -> None:
     assert premium_rates(pd.DataFrame([cell(30_000, 9, 300_000, 3_000)]))[30_000] == pytest.approx(0.01)
 
 
+def test_premiums_on_goods_sold_for_nothing_are_no_share_of_their_worth() -> None:
+    given = [cell(0, 12, 0, 900)]
+    assert premium_rates(pd.DataFrame(given)).empty
+    assert reckoned(pd.DataFrame(given), pd.DataFrame([claim(0, 900, 0)])).empty
+    rates = premium_rates(pd.DataFrame([*given, cell(30_000, 12, 360_000, 3_600)]))
+    assert rates.to_dict() == pytest.approx({0: 0.01, 30_000: 0.01})
+
+
 def test_more_than_was_lost_is_no_more_than_all_of_it() -> None:
     shares = paid_shares(pd.DataFrame([claim(0, 1_000, 5_000, is_insured=True), claim(0, 0, 10)]))
     assert list(shares.insured) == [1.0] and len(shares.other) == 0
