@@ -25,7 +25,6 @@ SHOWN_OVERDUE = 3
 LEFT_OPEN = ("learned price", "learned zone")
 LEARNED = "Prices by {tariff_code} are learned from bills, not published"
 
-
 _checked = kept(of_month(CHECKS), lambda rows: rows["checked_parcel_count"] > 0)
 
 

@@ -20,7 +20,6 @@ from models.money import MOSTLY_BILLED
 ITEM_TYPES, SERVICES, ZONES = "marts.item_type_costs", "marts.margin_by_service", "marts.margin_by_zone"
 WORST, YEAR = "marts.worst_parcels", "marts.margin_year"
 
-
 _partly_billed = kept(covered, lambda rows: rows["charged_count"] < MOSTLY_BILLED * rows["parcel_count"])
 
 

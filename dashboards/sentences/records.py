@@ -25,9 +25,7 @@ UNUSED = "marts.unused_labels"
 SCANS = "marts.label_scans"
 SALES = "sales without a parcel"
 
-
 _some_billed = kept(covered, lambda rows: (rows["charged_count"] < rows["parcel_count"]) & (rows["charged_count"] > 0))
-
 
 _all_billed = kept(covered, lambda rows: rows["charged_count"] == rows["parcel_count"])
 

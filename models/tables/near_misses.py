@@ -23,7 +23,6 @@ _CLOSED = MadeFrom(
     "core.billed_parcels", "carton_code cut_height_in", where="b.billed_length_in is not null", is_among=True
 )
 
-
 NEAR_MISSES: tuple[Contract, ...] = (
     contract("core.parcel_classes", "parcel_id change | class_key"),
     contract("core.class_parcels", f"class_key | change parcel_id {_FACTS} price_class_key base_cents surcharge_cents"),

@@ -21,7 +21,6 @@ EXAMPLE = "dunnage intake                 (or: dunnage intake sales-2026-10.csv 
 _COUNTS = ("row_count", "accepted_count", "corrected_count", "unchanged_count", "rejected_count", "resolved_count")
 DELIVERIES = "delivery_id file_name source_name imported_at row_count accepted_count rejected_count withdrawn_at"
 
-
 _ALWAYS = ("row_count", "accepted_count", "rejected_count")
 MOST_UPRIGHT = 10
 
