@@ -58,7 +58,7 @@ where p.place = 1"""
 
 
 def margin_by(stated: str) -> str:
-    """stated: COLUMN, ... Kinds of money and means of a parcel by month and these columns, with fragments of its own."""
+    """stated: COLUMN, ... Kinds of money and means of a parcel by month and these columns, with its own fragments."""
     keys = ", ".join(f"m.{name}" for name in ("shipped_month", *stated.split(", ")))
     return f"""with summed as (
     select
