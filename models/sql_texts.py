@@ -4,12 +4,13 @@ A fragment says once what many models say. `{each LIST: ...}`, `{sum LIST: ...}`
 behind the colon for each kind of money of a list (models/money.py), `$` being its name: as columns, added up, as rows;
 `{in_each TABLES: ...}` repeats it as rows for each of some tables. `{sums A, B, ...}` adds columns up under their own
 names, `{max A, ...}`, `{min A, ...}` and `{or_unknown A, ...}` likewise; `{mean TOTAL over COUNT}` is a mean in whole
-cents, unknown of none. `{values NAME in A, B, ...}` are rows of one column, `{values NAME, OTHER in A 1, B 2, ...}` of
-several. `{group PARCEL by WAY}` is the group to which a parcel belongs by its item type, carton or service. `{recent
-TABLE}` are `recent`, the rows of its last twelve months, `is_late` in the last three, and `months`, how many there are.
-`{facts ROW}` are the columns by which the rating knows a parcel, but for its lane. `{valid ENTRY on DAY}` holds for the
-entry of a dated list that is valid on a day, `{in_force TARIFF on DAY}` for tariffs, whose last day is stated. `{key
-FACT, FACT, ...}` is a number that stands for facts, the same wherever and whenever it is made;
+cents, unknown of none. `{by_pieces A, ...}` are amounts that `all_pieces` share, those of the pieces from
+`pieces_before` to `pieces_upto`. `{values NAME in A, B, ...}` are rows of one column, `{values NAME, OTHER in A 1, B 2,
+...}` of several. `{group PARCEL by WAY}` is the group to which a parcel belongs by its item type, carton or service.
+`{recent TABLE}` are `recent`, the rows of its last twelve months, `is_late` in the last three, and `months`, how many
+there are. `{facts ROW}` are the columns by which the rating knows a parcel, but for its lane. `{valid ENTRY on DAY}`
+holds for the entry of a dated list that is valid on a day, `{in_force TARIFF on DAY}` for tariffs, whose last day is
+stated. `{key FACT, FACT, ...}` is a number that stands for facts, the same wherever and whenever it is made;
 checks/total/one_fact_for_a_key.sql holds that no two share one. `{longest ROW}`, `{second ROW}` and `{shortest ROW}`
 are a row's sides by their length, ROW being its name and a point, and what the names of its sides begin with. `{milli
 MEASURE}` is a measure in whole thousandths. `{amount MILLIONTHS by ROW}` are millionths of a cent as cents, rounded as
@@ -190,6 +191,11 @@ def _mean(stated: str) -> str:
     return f"case when {count} > 0 then cast(round(cast({total} as double) / {count}) as bigint) end"
 
 
+def _due(pieces: str) -> str:
+    """What a row's first so many pieces have of an amount that all pieces share, in whole cents."""
+    return f"floor(cast($ * {pieces} as double) / all_pieces)"
+
+
 # What a request to the rating says of the parcel itself.
 RATED_FACTS = (
     *("length_in", "width_in", "height_in", "is_rectangular", "scale_weight_lb", "is_residential"),
@@ -206,6 +212,7 @@ FRAGMENTS: Mapping[str, Callable[[str], str]] = {
     "min": _under_own_names("min($)"),
     "or_unknown": _under_own_names("coalesce($, 'unknown')"),
     "mean": _mean,
+    "by_pieces": _under_own_names(f"cast({_due('pieces_upto')} - {_due('pieces_before')} as bigint)"),
     "recent": recent,
     "current": current,
     "unlike": unlike,

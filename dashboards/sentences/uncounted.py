@@ -1,8 +1,8 @@
-"""What the month's margin does not count: costs of which nothing is on record, and rows that were rejected."""
+"""What the margin does not count: costs without a record, rejected rows; and what it may count more than once."""
 
 from dashboards.review_tables import Records
 from dashboards.sentences.entry import Rows, of_rows, where
-from dashboards.sentences.grounds import STATES, are_absent, greatest, only_if, parcels_of_month
+from dashboards.sentences.grounds import STATES, WARNINGS, are_absent, greatest, having, only_if, parcels_of_month
 
 # A kind of record of which more rows than this share are rejected lacks enough to be shown first (common practice, no
 # source).
@@ -43,6 +43,14 @@ ENTRIES = (
         "Rejected on import and not counted: {rejected_count:row/rows} of {kind:words}, and rows of other kinds of "
         "record. `dunnage rejects` lists the reasons.",
         lambda records: only_if(len(_rejected(records)) > 1, greatest(_rejected(records), "rejected_count")),
+    ),
+    of_rows(
+        WARNINGS,
+        "uncounted.repeated",
+        "{row_count:line/lines} of sales with several lines state the same shipping, and it counts for each of them. "
+        "If it is that of the whole sale, say so in the map by `--constant is_shipping_of_sale=yes`, take the files "
+        "back (`dunnage intake --list`, `--withdraw`) and import them again.",
+        having(WARNINGS, "warning", "amounts on every line"),
     ),
     where(
         "uncounted.damage",

@@ -9,6 +9,7 @@ from decimal import ROUND_HALF_UP, Decimal, localcontext
 from fractions import Fraction
 
 from models.cells.numbers import Unreadable, plain_number
+from models.cells.three_sides import NO_SIDES
 from models.fields import Quantity
 from models.shop_units import CM_PER_IN, KG_PER_LB
 
@@ -86,6 +87,8 @@ def measured(
     """
     if "%" in text:
         raise Unreadable("carries a percent sign")
+    if text.startswith(NO_SIDES):
+        raise Unreadable("does not hold three sides, such as 48 x 8 x 6")
     found = _PARTS.fullmatch(_spelled(text))
     if not found or (found["second"] and not found["unit"]):
         raise Unreadable(f"is not a {_NAMES[quantity]}")

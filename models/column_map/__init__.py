@@ -5,6 +5,7 @@ from models.column_map.kinds import nearest_kind, stock_numbers
 from models.column_map.pairing import Pairing, Sample
 from models.column_map.proposal import Proposal, propose
 from models.column_map.questions import Question, foreign_amounts, open_questions
+from models.column_map.three_sides import ThreeSides, parted
 from models.column_map.wide_amounts import WideAmounts, found_amounts
 
 __all__ = [
@@ -13,11 +14,13 @@ __all__ = [
     "Proposal",
     "Question",
     "Sample",
+    "ThreeSides",
     "WideAmounts",
     "foreign_amounts",
     "found_amounts",
     "nearest_kind",
     "open_questions",
+    "parted",
     "propose",
     "stock_numbers",
 ]

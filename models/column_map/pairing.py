@@ -5,7 +5,7 @@ personal are never proposed.
 """
 
 from collections.abc import Collection, Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 from models.column_map.headers import Header, Vocabulary, header
@@ -45,12 +45,16 @@ _ONLY_BY_NAME = ("invoice_total_cents",)
 class Sample:
     """The first rows of a source file as text: its headers in order and, for each, one text per row.
 
-    is_typed: numbers may have come as numbers, so that a decimal point in their text proves nothing.
+    is_typed: numbers may have come as numbers, so that a decimal point in their text proves nothing. sides: header of a
+    column that was made of one with three sides -> what it says (models/column_map/three_sides.py). joined: headers of
+    files that are read together with this one; their amounts stand once.
     """
 
     headers: tuple[str, ...]
     rows: tuple[tuple[str, ...], ...]
     is_typed: bool = False
+    sides: Mapping[str, str] = field(default_factory=dict)
+    joined: frozenset[str] = frozenset()
 
     @cached_property
     def _columns(self) -> Mapping[str, list[str]]:
@@ -104,7 +108,7 @@ Scores = Mapping[tuple[str, str], Score]
 def score_pairs(schema: Contract, sample: Sample, headers: Iterable[str]) -> Scores:
     """A score for every contract column and source header."""
     vocabulary = Vocabulary(schema)
-    read = [header(written) for written in headers]
+    read = [replace(header(sample.sides.get(written, written)), written=written) for written in headers]
     texts = {seen.written: sample.column(seen.written) for seen in read}
     return {
         (name, seen.written): _score(vocabulary, name, seen, texts[seen.written])

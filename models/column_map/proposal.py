@@ -19,6 +19,7 @@ from models.column_map.pairing import (
     runner_up,
     score_pairs,
 )
+from models.column_map.sale_amounts import SaleAmounts
 from models.column_map.sample_values import (
     MOST_WORDS,
     allowed_words,
@@ -70,6 +71,9 @@ def propose(
         if name not in answers.without
     }
     pairings.update(line_numbers(schema, sample, pairings))
+    if schema.name == "sales":
+        found = SaleAmounts(sample, pairings).proven()
+        pairings.update((each.column, each) for each in found if each.column not in answers.without)
     lonely = left_out(schema, sample, pairings, fixed)
     pairings = {name: pairing for name, pairing in pairings.items() if name not in lonely}
     decimal = answers.decimal or _agreed_mark(schema, pairings, sample)

@@ -10,6 +10,7 @@ from models.column_map.answers import as_typed, as_words
 from models.column_map.headers import named_currency
 from models.column_map.pairing import LEAST_FIT, Pairing, Sample
 from models.column_map.proposal import DATES, Proposal, cells_without_unit
+from models.column_map.sale_amounts import LIKELY, OF_LINE, OF_SALE, PRICE, SaleAmounts
 from models.column_map.sample_values import allowed_words, fitness, has_open_dates
 from models.contracts import Contract
 from models.fields import Column, Quantity
@@ -71,6 +72,7 @@ def open_questions(
         *(_of_missing(name, schema, proposal, sample) for name in proposal.missing),
         *(_of_header(each, schema) for each in proposal.pairings if not each.is_sure),
         *_of_marks(proposal, columns, sample, is_metric),
+        *_of_sales(proposal, sample),
         *(found for each in proposal.pairings for found in _of_words(each, columns[each.column])),
     )
 
@@ -147,6 +149,22 @@ def _of_marks(proposal: Proposal, columns: Mapping[str, Column], sample: Sample,
         if bare := cells_without_unit(pairing, wanted, texts):
             words = f'In which unit is "{bare[0]}" in "{pairing.source}" ({pairing.column})?'
             yield Question(words, offered(wanted, is_metric), f"--unit {pairing.column}={{}}", pairing.column)
+
+
+def _of_sales(proposal: Proposal, sample: Sample) -> Iterator[Question]:
+    """Of an export of sales: what its amounts are of, where the rows do not prove it."""
+    if proposal.kind != "sales":
+        return
+    pairings = {each.column: each for each in proposal.pairings}
+    found = SaleAmounts(sample, pairings)
+    if found.is_price_open():
+        words = f'Is "{pairings[PRICE].source}" what all pieces of a line cost together, not the price of one?'
+        yield Question(words, (YES, NO), f"--constant {OF_LINE}={{}}", has_likely=False)
+    for name, flag in OF_SALE.items():
+        if flag not in pairings and (sales := found.repeating(name)):
+            shown = f'"{pairings[name].source}" is the same on all lines of a sale, in {sales:,} sales'
+            words = f"{shown}: is it that of the whole sale?"
+            yield Question(words, (YES, NO), f"--constant {flag}={{}}", has_likely=sales >= LIKELY)
 
 
 def _of_words(pairing: Pairing, column: Column) -> Iterator[Question]:

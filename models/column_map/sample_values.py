@@ -3,6 +3,7 @@
 import re
 from collections import Counter
 from collections.abc import Callable, Iterable, Sequence
+from decimal import Decimal, InvalidOperation
 
 from models.cells.dates import read_instant
 from models.cells.numbers import Unreadable
@@ -21,6 +22,7 @@ _UNIT_OF = {
     Quantity.WEIGHT: frozenset(("", "lb", "lbs", "oz", "kg", "g", "kgs", "gr")),
     Quantity.MINUTES: frozenset(("", "min", "mins", "minutes", "m")),
 }
+_AMOUNT_SIGNS = re.compile(r"[\d.()-]")
 _MEASURES = _UNIT_OF[Quantity.LENGTH] | _UNIT_OF[Quantity.WEIGHT]
 MOST_WORDS = 40
 # So many texts of a column show what it holds.
@@ -71,6 +73,17 @@ def allowed_words(column: Column) -> tuple[str, ...]:
     return next((check.bound for check in column.checks if check.test is Condition.AMONG), ())
 
 
+def amount(text: str, mark: str) -> Decimal | None:
+    """The amount of a cell, whatever currency stands beside it; None where it holds none."""
+    plain = "".join(_AMOUNT_SIGNS.findall(text.replace("," if mark == "." else ".", "").replace(mark, ".")))
+    negative = plain.startswith("(") or "-" in plain
+    try:
+        found = Decimal(plain.strip("()-").strip("."))
+    except InvalidOperation:
+        return None
+    return -found if negative else found
+
+
 def _is_count(text: str) -> bool:
     return re.fullmatch(r"\d{1,9}([.,]0+)?", text) is not None
 
@@ -99,6 +112,11 @@ def _measures(wanted: Quantity) -> Callable[[str], bool]:
         return unit in _UNIT_OF[wanted] and _size(found["body"]) <= _LARGEST[wanted]
 
     return is_measure
+
+
+def looks_like_length(text: str) -> bool:
+    """Whether it may be a length, with or without a unit."""
+    return _LOOKS[Quantity.LENGTH](text)
 
 
 def _size(body: str) -> float:

@@ -1,9 +1,10 @@
 """What a column map means for whole rows: columns still missing, columns useless without another, keys that repeat."""
 
 from collections.abc import Collection, Iterator, Mapping, Sequence
+from decimal import Decimal
 
-from models.cells.texts import Reading, read_cell
 from models.column_map.pairing import SURE, THRESHOLD, Pairing, Sample
+from models.column_map.sample_values import amount
 from models.contracts import Contract
 from models.fields import Column, Quantity
 from models.rules import AtMost, Needs, OneOf, Rule
@@ -81,10 +82,8 @@ def _more_than_their_bound(
     return left_out
 
 
-def _amounts(sample: Sample, pairing: Pairing) -> list[int | None]:
-    reading = Reading(Quantity.MONEY, decimal=pairing.decimal)
-    read = (read_cell(text, reading).value for text in _texts(sample, pairing))
-    return [value if isinstance(value, int) else None for value in read]
+def _amounts(sample: Sample, pairing: Pairing) -> list[Decimal | None]:
+    return [amount(text, pairing.decimal or ".") for text in texts(sample, pairing)]
 
 
 def _no_invoice_totals(sample: Sample, pairings: Mapping[str, Pairing], fixed: Collection[str]) -> dict[str, str]:
@@ -92,7 +91,7 @@ def _no_invoice_totals(sample: Sample, pairings: Mapping[str, Pairing], fixed: C
     names = ("invoice_number", "invoice_total_cents")
     if names[1] in fixed or not {*names} <= set(pairings):
         return {}
-    stated = {pair for pair in zip(*(_texts(sample, pairings[name]) for name in names), strict=True) if pair[1]}
+    stated = {pair for pair in zip(*(texts(sample, pairings[name]) for name in names), strict=True) if pair[1]}
     if len(stated) == len({number for number, _ in stated}):
         return {}
     return {names[1]: f'"{pairings[names[1]].source}" is left out: lines of one invoice state different totals'}
@@ -102,11 +101,12 @@ def repeats(sample: Sample, names: Sequence[str], pairings: Mapping[str, Pairing
     """How many sampled rows repeat the values of `names`; None where one of them has no source column."""
     if not all(name in pairings for name in names):
         return None
-    rows = list(zip(*(_texts(sample, pairings[name]) for name in names), strict=True))
+    rows = list(zip(*(texts(sample, pairings[name]) for name in names), strict=True))
     return len(rows) - len(set(rows))
 
 
-def _texts(sample: Sample, pairing: Pairing) -> list[str]:
+def texts(sample: Sample, pairing: Pairing) -> list[str]:
+    """The texts that a column gets, one for each sampled row."""
     if pairing.is_row:
         return [str(row) for row in range(len(sample.rows))]
     if pairing.source is None:

@@ -128,4 +128,11 @@ MARGIN: dict[str, Definition] = {
     "is_fee_on_shipping": flag(
         "Whether the marketplace's fee is taken on shipping too", True, known_as="fee on shipping"
     ),
+    "is_price_of_line": flag("Whether the price of one piece holds what all pieces of the line cost", False),
+    "is_shipping_of_sale": flag(
+        "Whether shipping charged and refunded are those of the whole sale, whichever of its lines they stand on", True
+    ),
+    "is_fee_of_sale": flag(
+        "Whether the marketplace fee is that of the whole sale, whichever of its lines it stands on", True
+    ),
 }

@@ -5,6 +5,7 @@ from typing import Annotated, ClassVar
 
 from pydantic import AfterValidator, BeforeValidator, Field
 
+from models.cells.three_sides import SIDES
 from models.reference import RECORDS
 from models.settings.measures import renamed
 from models.settings.text_files import TextStructure
@@ -32,7 +33,8 @@ FORMATS = ("csv", "tsv", "xlsx", "json", "jsonl", "parquet")
 class ColumnSource(Section):
     """Where one contract column comes from: a source column, a constant `value`, or the `row` number.
 
-    unit_is_right: files are not held where other records suggest another unit.
+    unit_is_right: files are not held where other records suggest another unit. side: which of the three sides that its
+    cells hold.
     """
 
     affected: ClassVar[str] = "files of this source"
@@ -45,11 +47,14 @@ class ColumnSource(Section):
     decimal: DecimalMark | None = None
     date_order: DateOrder | None = None
     values: dict[str, str] = field(default_factory=dict)
+    side: Annotated[int, Field(ge=1, le=len(SIDES))] | None = None
 
 
 def _stated_once(said: ColumnSource) -> ColumnSource:
     if sum([said.column is not None, said.value is not None, said.row]) != 1:
         raise RefusedError("must state one of column, value, row", "state exactly one of them")
+    if said.side and not said.column:
+        raise RefusedError("states a side of no column", "state `column`, or remove `side`", ("side",))
     return said
 
 

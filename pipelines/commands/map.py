@@ -123,6 +123,11 @@ def run(args: argparse.Namespace) -> int:
         return 0
     written = write_source(args.shop or Path(), proposed, is_replacing=args.replace)
     console.print(f"Written to {written}: source {proposed.name}, files {proposed.files}.", markup=False)
+    if args.replace:
+        console.print(
+            "What was imported by the old map stays as it was read. To have it read by this one, take it back "
+            "(`dunnage intake --list` gives its number, `dunnage intake --withdraw NUMBER`) and import it again."
+        )
     if said:
         charges.keep(shop, trial.words, said)
     return 0

@@ -113,6 +113,8 @@ def _refuse_incomplete(source: Source, schema: Contract) -> None:
 def _refuse_unusable(source: Source, column: str, said: ColumnSource, reading: Reading) -> None:
     if said.unit and said.unit not in units_of(reading.quantity):
         raise _map_error(source, f"{column}: {said.unit!r} is not a unit of {reading.quantity}", "correct the unit")
+    if said.side and reading.quantity is not Quantity.LENGTH:
+        raise _map_error(source, f"{column}: a side is no {reading.quantity}", "remove `side`")
     if reading.decimal not in (None, ".", ","):
         raise _map_error(source, f"{column}: decimal {reading.decimal!r} is neither . nor ,", "correct `decimal`")
     is_day = reading.quantity in (Quantity.DATE, Quantity.INSTANT)

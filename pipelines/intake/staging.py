@@ -8,6 +8,7 @@ from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from models.cells.texts import Reading
+from models.cells.three_sides import side_sql
 from models.fields import Quantity
 from models.predicates import broken_row
 from models.privacy import BLANKED_EMAIL, BLANKED_END, holds_mark_sql
@@ -122,11 +123,9 @@ def _texts(source: Source, layout: Layout) -> Iterator[tuple[str, str]]:
     """Contract column -> SQL for its trimmed text, over the archive's columns."""
     for name in layout.readings:
         if name in layout.headers:
-            is_text = layout.readings[name].quantity is Quantity.TEXT
-            yield (
-                name,
-                _translated(_trimmed(layout.archived(layout.headers[name]), is_text), source.columns[name].values),
-            )
+            is_text, said = layout.readings[name].quantity is Quantity.TEXT, source.columns[name]
+            cell = _trimmed(layout.archived(layout.headers[name]), is_text)
+            yield name, _translated(side_sql(cell, said.side) if said.side else cell, said.values)
         elif name in layout.constants:
             yield name, literal(layout.constants[name])
         else:

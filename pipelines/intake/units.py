@@ -5,6 +5,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from models.cells.texts import Reading, units_of
+from models.cells.three_sides import side
 from models.cells.units import carries_unit
 from models.column_map.headers import stated_unit
 from models.errors import ColumnMapError
@@ -78,7 +79,9 @@ def needing_units(
 
 def _refuse_unitless(source: Source, units: Units, name: str, header: str, wanted: Quantity, table: Table) -> None:
     place = table.headers.index(header)
-    cells = [row[place] for row in table.rows if re.search(r"\d", row[place])]
+    found = (row[place] for row in table.rows if re.search(r"\d", row[place]))
+    number = source.columns[name].side
+    cells = [side(each.strip(), number) for each in found] if number else [*found]
     if not cells or any(map(carries_unit, cells)):
         return
     shown, (first, others) = visible(header, LONGEST_NAME), (_METRIC_EXAMPLES if units.is_metric else _EXAMPLES)[wanted]

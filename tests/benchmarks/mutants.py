@@ -1,8 +1,9 @@
-"""Modules with one small mistake each: a sign, a constant, a comparison, a connective turned."""
+"""Modules and SQL texts with one small mistake each: a sign, a constant, a comparison, a connective turned."""
 
 from __future__ import annotations
 
 import ast
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
@@ -26,6 +27,26 @@ OPERATORS: dict[type[ast.AST], type[ast.AST]] = {
     ast.BitOr: ast.BitAnd,
 }
 CALLS = {"min": "max", "max": "min", "any": "all", "all": "any", "maximum": "minimum", "minimum": "maximum"}
+IN_SQL = {
+    "<=": "<",
+    ">=": ">",
+    "<": "<=",
+    ">": ">=",
+    "=": "<>",
+    "+": "-",
+    "-": "+",
+    "and": "or",
+    "or": "and",
+    "min": "max",
+    "max": "min",
+}
+# Comments and words in quotes are passed over; what is no number of its own, too.
+SQL_WORDS = re.compile(
+    r"(?P<passed>--[^\n]*|/\*.*?\*/|'(?:[^']|'')*'|\"[^\"]*\"|::|\|\||<>|!=|\{[^}]*\})"
+    r"|(?P<sign><=|>=|(?<=\s)[<>=+-](?=\s)|\b(?:and|or)\b|\b(?:min|max)(?=\())"
+    r"|(?P<number>(?<![\w.])\d+(?![\w.]))",
+    re.IGNORECASE | re.DOTALL,
+)
 # Where a mistake changes no answer: what is shown, what is declared, what is annotated.
 LEFT_OUT = (ast.JoinedStr, ast.Raise, ast.AnnAssign, ast.arguments, ast.Import, ast.ImportFrom)
 
@@ -47,6 +68,19 @@ def mutants(module: str, path: Path) -> Iterator[Mutant]:
         node = _places(tree)[number]
         line = text.splitlines()[node.lineno - 1].strip()
         yield Mutant(module, f"{_turn(node)} in `{line}`", ast.unparse(ast.fix_missing_locations(tree)))
+
+
+def sql_mutants(name: str, path: Path) -> Iterator[Mutant]:
+    """Every mutant of an SQL text, in its order; `name` is its path."""
+    text = path.read_text(encoding="utf-8")
+    for found in SQL_WORDS.finditer(text):
+        if found["passed"]:
+            continue
+        word = found[0]
+        turned = IN_SQL[word.lower()] if found["sign"] else str(int(word) + 1)
+        line = text[text.rfind("\n", 0, found.start()) + 1 :].partition("\n")[0].strip()
+        wrong = text[: found.start()] + turned + text[found.end() :]
+        yield Mutant(name, f"{word} -> {turned} in `{line}`", wrong)
 
 
 def _places(tree: ast.AST) -> list[ast.expr]:

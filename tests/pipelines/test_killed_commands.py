@@ -24,5 +24,5 @@ def test_a_killed_command_is_made_good_by_the_next(tmp_path: Path) -> None:
     assert done.returncode == 0  # why not was printed
     found = json.loads(done.stdout.splitlines()[-1])
     assert found["wrong"] == []
-    # Most runs must really have been killed, or this test shows nothing.
-    assert found["killed"] >= len(COMMANDS) * 0.7
+    # Each run must really have been killed, or this test shows nothing.
+    assert found["killed"] == len(COMMANDS)

@@ -16,7 +16,10 @@ NOT_EXPORTED = {
     "charges": {"charge_kind", "invoice_total_cents", "shipment_id"},
     "weights": {"shipment_id", "assigned_method"},
     "claims": {"granted_cents"},
-    "sales": {"parcel_id", "title", "sale_state", "shipping_refunded_cents", "deliver_by"},
+    "sales": {
+        *("parcel_id", "title", "sale_state", "shipping_refunded_cents", "deliver_by"),
+        *("is_price_of_line", "is_shipping_of_sale", "is_fee_of_sale"),
+    },
 }
 PERSONAL = {"Buyer", "Street", "E-mail", "Phone", "buyer mail"}
 

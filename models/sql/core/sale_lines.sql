@@ -2,15 +2,56 @@
 -- A cancelled line brings nothing. A refunded one keeps nothing in the item price, and all its shipping counts as
 -- refunded unless the record says how much was; of a returned one only what the record says.
 -- Where the marketplace takes its fee on shipping too, shipping bears its share of the fee by value.
-with named as (
+-- Amounts of a whole sale, which stand on each of its lines, are shared by pieces among the lines not cancelled: each has
+-- what is due up to it, rounded down, less what was due before it.
+with live as (
+    select
+        s.sale_id, s.line_number,
+        bool_or(coalesce(s.is_shipping_of_sale, false)) over (partition by s.sale_id) as is_shipping_of_sale,
+        bool_or(coalesce(s.is_fee_of_sale, false)) over (partition by s.sale_id) as is_fee_of_sale,
+        max(s.shipping_charged_cents) over (partition by s.sale_id) as charged_cents,
+        max(s.shipping_refunded_cents) over (partition by s.sale_id) as refunded_cents,
+        max(s.marketplace_fee_cents) over (partition by s.sale_id) as fee_cents,
+        case
+            when
+                s.sale_state = 'cancelled'
+                and bool_or(coalesce(s.sale_state, 'sold') <> 'cancelled') over (partition by s.sale_id)
+                then 0
+            else s.quantity
+        end as pieces
+    from accepted.sales as s
+    where
+        s.sale_id in (select f.sale_id from accepted.sales as f where f.is_shipping_of_sale or f.is_fee_of_sale)
+),
+
+counted as (
+    select
+        l.*,
+        sum(l.pieces) over (partition by l.sale_id) as all_pieces,
+        sum(l.pieces) over (partition by l.sale_id order by l.line_number) as pieces_upto,
+        sum(l.pieces) over (partition by l.sale_id order by l.line_number) - l.pieces as pieces_before
+    from live as l
+),
+
+shared as (
+    select
+        c.sale_id, c.line_number, c.is_shipping_of_sale, c.is_fee_of_sale,
+        {by_pieces c.charged_cents, c.refunded_cents, c.fee_cents}
+    from counted as c
+),
+
+named as (
     select
         s.*,
+        case when o.is_shipping_of_sale then o.charged_cents else s.shipping_charged_cents end as paid_cents,
+        case when o.is_shipping_of_sale then o.refunded_cents else s.shipping_refunded_cents end as given_back_cents,
+        coalesce(case when o.is_fee_of_sale then o.fee_cents else s.marketplace_fee_cents end, 0) as fee_cents,
         coalesce(s.sale_state, 'sold') as known_state,
         coalesce(s.item_type, k.item_type, t.item_type, 'unknown') as known_item_type,
         t.sale_id is not null and t.item_type is null as has_unknown_title,
-        s.quantity * s.item_price_cents as goods_cents,
-        coalesce(s.marketplace_fee_cents, 0) as fee_cents
+        case when s.is_price_of_line then 1 else s.quantity end * s.item_price_cents as goods_cents
     from accepted.sales as s
+    left join shared as o on o.sale_id = s.sale_id and o.line_number = s.line_number
     left join accepted.skus as k on k.sku = s.sku
     left join core.sale_titles as t on t.sale_id = s.sale_id and t.line_number = s.line_number
 ),
@@ -18,11 +59,11 @@ with named as (
 priced as (
     select
         n.*,
-        case when n.known_state = 'cancelled' then 0 else n.shipping_charged_cents end as charged_cents,
+        case when n.known_state = 'cancelled' then 0 else n.paid_cents end as charged_cents,
         case n.known_state
             when 'cancelled' then 0
-            when 'refunded' then coalesce(n.shipping_refunded_cents, n.shipping_charged_cents)
-            else coalesce(n.shipping_refunded_cents, 0)
+            when 'refunded' then coalesce(n.given_back_cents, n.paid_cents)
+            else coalesce(n.given_back_cents, 0)
         end as refunded_cents
     from named as n
 )

@@ -1,10 +1,11 @@
 -- One row per parcel that a check of checks/warn found, or whose sale line or charge it found.
 {in_each bench_parcels_without_sales, bench_rows_disagree, claims_without_parcels, claims_without_stated_cost,
-    cuts_above_cartons, returns_claimed_too, returns_without_parcels, sales_disagree, sales_without_parcels,
-    shipped_after_promise, uncharged_parcels, undated_parcels, unknown_cartons, unknown_packing_methods:
+    contents_not_told_apart, cuts_above_cartons, returns_claimed_too, returns_without_parcels, sales_disagree,
+    sales_without_parcels, shipped_after_promise, uncharged_parcels, undated_parcels, unknown_cartons,
+    unknown_packing_methods:
     select replace('$', '_', ' ') as warning, c.parcel_id from $ as c}
 union all
-{in_each packed_more_than_sold, unknown_fees_on_shipping, unknown_item_types, unknown_titles:
+{in_each amounts_on_every_line, packed_more_than_sold, unknown_fees_on_shipping, unknown_item_types, unknown_titles:
     select replace('$', '_', ' ') as warning, l.parcel_id from $ as c
     inner join core.parcel_lines as l on l.sale_id = c.sale_id and l.line_number = c.line_number}
 union all

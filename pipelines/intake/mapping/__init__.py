@@ -1,8 +1,8 @@
 """`dunnage map`: look at a file, propose its column map with reasons, and write it into dunnage.toml."""
 
 import re
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any
 
@@ -11,14 +11,17 @@ from models.column_map import (
     Pairing,
     Proposal,
     Question,
+    ThreeSides,
     WideAmounts,
     foreign_amounts,
     nearest_kind,
     open_questions,
+    parted,
     propose,
 )
 from models.column_map.answers import refuse_unknown_unit
 from models.errors import ColumnMapError
+from models.fields import Quantity
 from models.privacy import personal_columns
 from models.reference import RECORDS
 from models.shop_units import both_units, kept_name
@@ -42,6 +45,7 @@ class FileProposal:
     questions: tuple[Question, ...] = ()
     joined: tuple[JoinedFile, ...] = ()
     amounts: WideAmounts | None = None
+    sides: ThreeSides = field(default_factory=ThreeSides)
 
 
 def propose_for(
@@ -77,12 +81,15 @@ def propose_for(
     if amounts is not None:
         refuse_unknown_amounts(amounts, found)
         found = replace(found, sample=amounts.unfolded(found.sample))
+    stated = {name: _with_unit(pairing, found) for name, pairing in (stated or {}).items()}
+    parted_sample, sides = parted(found.sample, {*personal, *_whole_columns(stated)})
+    found = replace(found, sample=parted_sample)
     kind = kind or _fitting_kind(path, found, personal)
     if kind not in RECORDS:
         raise ColumnMapError(
             str(path), f"{kind!r} is no kind of record", "this file", f"use one of {', '.join(RECORDS)}"
         )
-    stated = {name: _with_unit(pairing, found) for name, pairing in (stated or {}).items()}
+    stated = {name: _of_side(pairing, sides) for name, pairing in stated.items()}
     _refuse_unknown(stated, kind, found)
     _refuse_personal(stated, personal)
     answers = answers or Answers()
@@ -94,7 +101,23 @@ def propose_for(
     )
     left = tuple(each for each in asked if each.is_needed or not answers.takes_proposed)
     files = files or glob_for(path.name)
-    return FileProposal(path, name or _source_name(path, kind), files, found, proposal, left, joined, amounts)
+    unused = tuple(dict.fromkeys(map(sides.source, proposal.unused)))
+    proposal = replace(proposal, unused=unused)
+    return FileProposal(path, name or _source_name(path, kind), files, found, proposal, left, joined, amounts, sides)
+
+
+def _whole_columns(stated: Mapping[str, Pairing]) -> Iterator[str]:
+    """Headers that are stated for something else than a length, whose cells are not parted."""
+    columns = [column for record in RECORDS.values() for column in record.columns.items()]
+    lengths = {name for name, column in columns if column.quantity is Quantity.LENGTH}
+    return (pairing.source for name, pairing in stated.items() if pairing.source and name not in lengths)
+
+
+def _of_side(pairing: Pairing, sides: ThreeSides) -> Pairing:
+    """A header whose cells hold three sides means that of the column."""
+    if pairing.source not in sides.parted:
+        return pairing
+    return replace(pairing, source=sides.of(str(pairing.source), pairing.column))
 
 
 def _put_together(

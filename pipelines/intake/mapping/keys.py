@@ -79,4 +79,5 @@ def together(first: FileSample, joined: Sequence[JoinedFile]) -> Sample:
         rows = completed(rows, at, known, len(other.headers) - 1)
     own = ([header for header in each.found.sample.headers if header != each.there] for each in joined)
     headers = joined_headers([first.sample.headers, *own])
-    return Sample(headers, tuple(rows), first.sample.is_typed or any(each.found.sample.is_typed for each in joined))
+    is_typed = first.sample.is_typed or any(each.found.sample.is_typed for each in joined)
+    return Sample(headers, tuple(rows), is_typed, joined=frozenset(headers[len(first.sample.headers) :]))

@@ -10,7 +10,7 @@ import tomlkit
 from tomlkit.exceptions import TOMLKitError
 from tomlkit.items import AoT, Table
 
-from models.column_map import Pairing
+from models.column_map import Pairing, ThreeSides
 from models.errors import ColumnMapError, SettingsError
 from models.settings.text_files import stated_structure
 from models.shop_units import Units
@@ -109,7 +109,7 @@ def source_table(proposed: FileProposal, units: Units) -> Table:
             table.add("total", proposed.amounts.total)
     columns = tomlkit.table()
     for pairing in proposal.pairings:
-        columns.add(units.name(pairing.column), _written(pairing))
+        columns.add(units.name(pairing.column), _written(pairing, proposed.sides))
     if proposed.joined:
         table.add("join", _joins(proposed))
     table.add("columns", columns)
@@ -144,9 +144,11 @@ def _known(stated: dict[str, Any]) -> dict[str, Any]:
     return {name: value for name, value in stated.items() if value is not None}
 
 
-def _written(pairing: Pairing) -> Any:
+def _written(pairing: Pairing, sides: ThreeSides) -> Any:
+    source, side = sides.made.get(pairing.source or "", (pairing.source, None))
     stated: dict[str, Any] = {
-        "column": pairing.source,
+        "column": source,
+        "side": side,
         "value": pairing.constant,
         "row": pairing.is_row or None,
         "unit": pairing.unit,
@@ -156,7 +158,7 @@ def _written(pairing: Pairing) -> Any:
         "values": dict(pairing.values) or None,
     }
     kept = _known(stated)
-    item: Any = tomlkit.item(pairing.source) if list(kept) == ["column"] else _inline(kept)
+    item: Any = tomlkit.item(source) if list(kept) == ["column"] else _inline(kept)
     return item.comment(_one_line(pairing))
 
 

@@ -39,6 +39,11 @@ CASES: dict[str, Case] = {
         (_both(0), _states(7, 180), {}),
         "Rejected on import and not counted: 7 rows of packing methods, and rows of other kinds of record.",
     ),
+    "uncounted.repeated": Case(
+        row("analysis.warnings", warning="amounts on every line", row_count=1_240),
+        (row("analysis.warnings", warning="sales disagree", row_count=3), {}),
+        "1,240 lines of sales with several lines state the same shipping, and it counts for each of them.",
+    ),
     "uncounted.damage": Case(
         {**one_month(), **states(claims=0)},
         (one_month(), {**one_month(), **states(claims=1)}, {**row(MARGIN, margin_cents=None), **states(claims=0)}),
