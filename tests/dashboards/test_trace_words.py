@@ -17,9 +17,9 @@ def trace_lines(relation: str, parcels: int, cents: int | None) -> list[str]:
 
 
 def test_each_relation_has_one_sentence_of_its_own() -> None:
-    told = [trace_lines(relation, 3, 12_345) for relation in RELATIONS]
-    assert [len(lines) for lines in told] == [1] * len(RELATIONS)
-    assert len({lines[0] for lines in told}) == len(RELATIONS)
+    shown = [trace_lines(relation, 3, 12_345) for relation in RELATIONS]
+    assert [len(lines) for lines in shown] == [1] * len(RELATIONS)
+    assert len({lines[0] for lines in shown}) == len(RELATIONS)
 
 
 @pytest.mark.parametrize(

@@ -242,6 +242,6 @@ def test_absent_tables_are_named_and_empty_ones_give_nothing() -> None:
 
 def test_a_long_name_stays_whole_and_measures_are_the_shops() -> None:
     cut = carton(item_type="x" * 200, is_cut=True, cut_low_in=10.0, cut_high_in=10.0)
-    (told,) = words(*carton_actions(frame(cut)), units=Units("USD", METRIC))
-    assert told == f"{'x' * 200}: carton C-46, cut to 25.4 cm, instead of C-48"
+    (shown,) = words(*carton_actions(frame(cut)), units=Units("USD", METRIC))
+    assert shown == f"{'x' * 200}: carton C-46, cut to 25.4 cm, instead of C-48"
     validated(ranked(carton_actions(frame(cut))), TABLES["analysis.actions"], "the test")

@@ -103,8 +103,8 @@ def test_the_other_way_is_told_with_how_many_more_it_excludes() -> None:
     order = in_order(the_plan([*sizes_and_cartons(1_200_000), *small], 500))
     tables = {"analysis.actions": ranked(order), "analysis.other_ways": other_ways(order)}
     validated(tables["analysis.other_ways"], TABLES["analysis.other_ways"], "the test")
-    told = worded(tables, Units("USD"))["analysis.actions"]["other_way"]
-    assert told.tolist()[0] == "tripod: carton C-46 instead of C-48 and 1 more change"
+    shown = worded(tables, Units("USD"))["analysis.actions"]["other_way"]
+    assert shown.tolist()[0] == "tripod: carton C-46 instead of C-48 and 1 more change"
 
 
 def test_a_change_that_the_plan_has_too_is_no_other_way() -> None:

@@ -30,8 +30,8 @@ def cell(item_type: str, margin_cents: int = 900, **more: Any) -> dict[str, Any]
 def near(item_type: str, spared_cents: int, **more: Any) -> dict[str, Any]:
     """A near miss."""
     plain = {"carrier": "Haul", "charge_name": "long", "change": "longest side", "carton_code": "K-1", "change_in": 1.0}
-    told = {"shipped_month": MONTH, **plain, "change_lb": None, "item_type": item_type, "spared_cents": spared_cents}
-    return {**told, "parcel_count": 9, **more}
+    shown = {"shipped_month": MONTH, **plain, "change_lb": None, "item_type": item_type, "spared_cents": spared_cents}
+    return {**shown, "parcel_count": 9, **more}
 
 
 def broken(item_type: str, damage_net_cents: int, **more: Any) -> dict[str, Any]:
