@@ -216,4 +216,4 @@ def recovery_pairs(sheet: Sheet) -> list[tuple[str, str]]:
 
 def _decided(found: Recovery) -> str:
     few = "; few" if found.is_few else ""
-    return f"{found.paid} of {found.decided} paid (95 % interval {found.low:.0%} to {found.high:.0%}){few}"
+    return f"{found.paid} of {found.decided} paid (95% interval {found.low:.0%} to {found.high:.0%}){few}"

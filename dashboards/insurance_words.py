@@ -33,4 +33,6 @@ LISTED = {
 
 def said(tables: Mapping[str, pd.DataFrame], units: Units) -> list[str]:
     """What the records say of insuring, and how to read the figures."""
-    return sentences.lines((*SAID, "insurance.no_premium", "insurance.means"), Records(tables=tables), units)
+    why_none = ("insurance.no_parcel", "insurance.none_settled", "insurance.no_premium")
+    means = ("insurance.means",) if len(tables[RULES]) else ()
+    return sentences.lines((*SAID, *why_none, *means), Records(tables=tables), units)

@@ -68,6 +68,11 @@ def count(pieces: int) -> str:
     return f"{int(pieces):,}"
 
 
+def about(pieces: int) -> str:
+    """An estimated count, to three figures: 2,013 are about 2,010."""
+    return count(round(pieces, min(0, 3 - len(str(pieces)))))
+
+
 def day(when: dt.date) -> str:
     """A day: 5 Oct 2026."""
     return f"{when.day} {MONTHS[when.month - 1][:3]} {when.year}"

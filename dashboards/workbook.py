@@ -2,6 +2,7 @@
 page, in its order, with every row of the part's tables."""
 
 import io
+import re
 from collections.abc import Iterator, Sequence
 
 import pandas as pd
@@ -28,6 +29,7 @@ CONTENT_HEADERS = ("Sheet", "Table", "One row is", "Rows", "The whole table as a
 CONTENT_WIDTHS = (34, 26, 70, 10, 50)
 CONTENT_HEAD = 3  # its row
 LONGEST_NAME = 31  # of a sheet
+DANGLING = re.compile(r"(?:,|\s|\b(?:and|or|the|of|to))+$")  # what no name ends with
 MOST_ROWS = 5_000  # of a table: more takes minutes to write, and nobody reads it
 Sheets = dict[str, list[Block]]
 # Where a table begins: its sheet, the row of its title, and the table.
@@ -120,7 +122,7 @@ def _cut(words: str, longest: int) -> str:
     """The words, or as many of them as fit; of one word too long its beginning."""
     if len(words) <= longest:
         return words
-    return words[: longest + 1].rsplit(" ", 1)[0][:longest].removesuffix(" and").rstrip(" ,")
+    return DANGLING.sub("", words[: longest + 1].rsplit(" ", 1)[0][:longest])
 
 
 def ordered(rows: pd.DataFrame, review: Review) -> pd.DataFrame:

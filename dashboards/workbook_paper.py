@@ -2,7 +2,8 @@
 table's rows.
 
 A record table of a thousand rows is searched on the screen; on paper it is a stack that nobody reads. So a table prints
-as many rows as one page holds. One that is alone on its sheet may run on, since a sheet can repeat one head only.
+as many rows as one page holds. One that is alone on its sheet may run on, since a sheet can repeat one head only: to
+sixty rows where it has no more, else for as many whole pages.
 Columns that would make the type too small to read follow on pages of their own, beside the first column. Rows that are
 left out are said above the table; what its columns mean is for the screen.
 """
@@ -33,11 +34,20 @@ def printed_count(heights: Sequence[float], above: float, widths: Sequence[float
 
     widths: of the table's columns. is_alone: whether it has its sheet to itself.
     """
-    if is_alone:
-        return min(len(heights), MOST_RUNNING)
+    if is_alone and len(heights) <= MOST_RUNNING:
+        return len(heights)
     # Some programs scale each page by its own columns, so the page of the fewest has the largest type.
     narrowest = min(_wide(widths, span) for span in column_spans(widths))
     room = PAGE_HIGH * MARGIN * max(1.0, LETTER_WIDE * narrowest / PAGE_WIDE) - above
+    count = _rows_within(room, heights)
+    # Of what is cut anyway whole pages are printed: no last page of three rows.
+    while is_alone and count + (more := _rows_within(room, heights[count:])) <= MOST_RUNNING:
+        count += more
+    return min(count, MOST_RUNNING)
+
+
+def _rows_within(room: float, heights: Sequence[float]) -> int:
+    """How many rows a page holds: one at least."""
     return max(sum(end <= room for end in accumulate(heights)), 1)
 
 

@@ -16,6 +16,7 @@ import sys
 import textwrap
 from collections.abc import Sequence
 from types import ModuleType
+from typing import NoReturn
 
 from models.visible import wrapped
 from pipelines import options
@@ -42,6 +43,15 @@ def main(arguments: Sequence[str] | None = None) -> int:
     return _guarded(_parser(words).parse_args(words))
 
 
+class _Parser(argparse.ArgumentParser):
+    """Its errors keep within the terminal, too."""
+
+    def error(self, message: str) -> NoReturn:
+        self.print_usage(sys.stderr)
+        told = f"{self.prog}: error: {message}"
+        self.exit(2, f"{wrapped(told, _width()) if _is_read_by_a_person() else told}\n")
+
+
 def save_processor() -> None:
     """Most commands are over within a second. To search what libraries load for garbage, again and again and once more
     at the end, takes a fifth of it; threads that wait for work on matrices of ten rows, a twentieth."""
@@ -55,7 +65,7 @@ def _parser(words: Sequence[str] | None = None) -> argparse.ArgumentParser:
     """The parser of these words: of all commands only the one that they name knows its arguments; all of them
     without words."""
     named = _named(words or ())
-    parser = argparse.ArgumentParser(
+    parser = _Parser(
         prog="dunnage",
         usage="dunnage [-h] [--shop FOLDER] COMMAND ...",
         description=_description() if named is None else None,
@@ -112,7 +122,7 @@ def _width() -> int:
     return max(40, min(shutil.get_terminal_size().columns - 2, 100))
 
 
-def _add(commands: argparse._SubParsersAction[argparse.ArgumentParser], name: str) -> None:
+def _add(commands: argparse._SubParsersAction[_Parser], name: str) -> None:
     module = _command(name)
     parser = commands.add_parser(
         name.replace("_", "-"),

@@ -157,7 +157,7 @@ def _chance(is_pattern: bool) -> Callable[[Sheet], Facts]:
 
 def _settled_by(sheet: Sheet) -> Facts:
     found = sheet.lesson.settled_by if sheet.lesson else None
-    return _if(bool(found), count=values.count(found or 0))
+    return _if(bool(found), count=values.about(found or 0))
 
 
 CHANCE = "If these were no worse than the others, as many or more would be damaged with a chance of {chance}"
@@ -212,7 +212,7 @@ ENTRIES = (
     ),
     SheetEntry(
         "sheet.recovery",
-        "Of {decided} decided claims of this cause with this carrier it paid {paid} (95 % interval of the chance {low} "
+        "Of {decided} decided claims of this cause with this carrier it paid {paid} (95% interval of the chance {low} "
         "to {high}), and {share} of all that was claimed. No payment is taken off the costs above.",
         _recovery,
     ),
@@ -223,7 +223,7 @@ ENTRIES = (
     ),
     SheetEntry(
         "sheet.like",
-        f"{ALIKE} (95 % interval {{low}} to {{high}}).",
+        f"{ALIKE} (95% interval {{low}} to {{high}}).",
         _like(is_few=False),
     ),
     SheetEntry("sheet.like_few", f"{ALIKE}, too few for a share.", _like(is_few=True)),
@@ -235,7 +235,12 @@ ENTRIES = (
     ),
     SheetEntry("sheet.pattern", f"{CHANCE}: this may be a pattern.", _chance(True)),
     SheetEntry("sheet.no_pattern", f"{CHANCE}: this is no proof of a pattern.", _chance(False)),
-    SheetEntry("sheet.settled_by", "About {count} parcels of each kind would settle it.", _settled_by),
+    SheetEntry(
+        "sheet.settled_by",
+        "If the shares stay as they are, about {count} parcels of each kind would tell them apart in four of five "
+        "cases.",
+        _settled_by,
+    ),
     SheetEntry(
         "sheet.rule",
         "Rule of thumb (common practice, no source): {rule}.",

@@ -40,8 +40,12 @@ def _too_few(records: Records) -> Rows:
     return rules.head(1) if len(rules) and _judged(records).empty else rules.iloc[:0]
 
 
+def _is_any_premium(records: Records) -> bool:
+    return bool(len(records.table(LEDGER))) and bool(records.table(LEDGER)["premium_cents"].sum())
+
+
 def _no_premium(records: Records) -> bool:
-    return records.has(LEDGER) and len(records.table(LEDGER)) > 0 and not records.table(LEDGER)["premium_cents"].sum()
+    return bool(len(records.table(LEDGER))) and not _is_any_premium(records)
 
 
 def patterns_of_month(records: Records) -> Rows:
@@ -57,7 +61,7 @@ def _no_pattern(records: Records) -> bool:
     return len(rows) > 0 and flagged(rows, "is_pattern").empty
 
 
-RANGE = "({net_low_cents} to {net_high_cents}, 95 % interval of all rules together)"
+RANGE = "({net_low_cents} to {net_high_cents}, 95% interval of all rules together)"
 ENTRIES = (
     of_rows(
         RULES,
@@ -91,6 +95,17 @@ ENTRIES = (
         "Whether insurance pays is not known yet: {decided_insured_count:claim/claims} on insured parcels and "
         "{decided_other_count} on others were decided, and ten of each are needed, with ten on the parcels of a rule.",
         _too_few,
+    ),
+    where(
+        "insurance.no_parcel",
+        "No parcel on record is joined to its sale, so the worth of none is known.",
+        lambda records: records.is_empty(LEDGER),
+    ),
+    where(
+        "insurance.none_settled",
+        "No premium on record is of a parcel sent more than 90 days before the records end, so no rule is looked at "
+        "yet.",
+        lambda records: records.is_empty(RULES) and _is_any_premium(records),
     ),
     where(
         "insurance.no_premium",

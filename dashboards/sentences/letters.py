@@ -10,6 +10,7 @@ MORE_DUE, MORE_ACTIONS, MORE_INVOICES = "letter.due", "letter.actions", "letter.
 LETTERS, RUNS, OVERDUE = "terminal.letters", "terminal.runs", "terminal.overdue"
 REVIEWS, SHEETS, TRACE = "terminal.reviews", "workbook.sheets", "terminal.trace"
 PRINTED = "workbook.printed_tables"
+COVERAGE = "marts.coverage"
 ZONES = ("marts.zone_sources", "marts.zones_against_chart")
 CLAIMS, WAITING = "terminal.claims", "terminal.claims_waiting"
 BENCH, BENCH_SHEETS = "terminal.bench", "terminal.bench_sheets"
@@ -25,7 +26,7 @@ def _nothing_changed(records: Records) -> bool:
 
 def _has_page(records: Records) -> bool:
     names = records.table(FILES).dropna(subset=["attached_names"])["attached_names"]
-    return any(".html" in name for name in names)
+    return any(".zip" in name for name in names)
 
 
 def _is_empty(table: str) -> Condition:
@@ -70,7 +71,7 @@ ENTRIES = (
     ),
     where("edition.nothing_changed", "No headline amount changed; smaller figures did.", _nothing_changed),
     of_rows(FILES, "letter.attached", "Attached: {attached_names}.", lambda records: records.table(FILES)),
-    where("letter.open_page", "Open the page in a browser; it asks for nothing over the network.", _has_page),
+    where("letter.open_page", "Unpack the page and open it in a browser; it needs no network.", _has_page),
     of_rows(FILES, "letter.lies_at", "On the shop's machine: {unasked_place}", lambda records: records.table(FILES)),
     of_rows(FILES, "letter.too_large", "Too large to attach: {kept_place}", lambda records: records.table(FILES)),
     of_rows(
@@ -133,8 +134,9 @@ ENTRIES = (
     where(
         "zones.as_charted",
         "No parcel lacks a zone on record, and no bill contradicts a zone chart.",
-        lambda records: all(records.is_empty(name) for name in ZONES),
+        lambda records: bool(len(records.table(COVERAGE))) and all(records.is_empty(name) for name in ZONES),
     ),
+    where("zones.no_parcel", "No parcel is on record, so there is no zone to look up.", _is_empty(COVERAGE)),
     where("reviews.none", "No month has been reviewed yet.", _is_empty(REVIEWS)),
     where("claims.none_on_record", "No claim is on record.", _is_empty(CLAIMS)),
     where("claims.none_waits", "No claim on record waits for a step.", _is_empty(WAITING)),

@@ -31,9 +31,9 @@ def _without_item_type(records: Records) -> Rows:
 
 
 def _taxed(records: Records) -> Rows:
-    """The month, where carriers charged tax and no price list says whether the shop gets it back."""
+    """The month, where tax that carriers charged is a cost and no price list says whether the shop gets it back."""
     rows = _without_tariff(records)
-    return rows[rows["tax_cents"] > 0]
+    return rows[rows["tax_cents"] + rows["tax_reclaimed_cents"] > 0]
 
 
 def _absent(kind: str, text: str) -> Entry:
@@ -53,8 +53,8 @@ ENTRIES = (
     of_rows(
         MARGIN,
         "missing.tax",
-        "Whether the shop gets tax on carriage back: {tax_cents} of the {billed_cents} billed count as a cost, until "
-        "the carrier's tariff says `tax_reclaimable = true`.",
+        "Whether the shop gets tax on carriage back: {tax_cents} of the {billed_cents} billed count as a cost. Where "
+        "it does, write `tax_reclaimed = true` under [shop] in dunnage.toml.",
         _taxed,
     ),
     of_rows(

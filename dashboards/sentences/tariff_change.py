@@ -58,7 +58,7 @@ def _learned(table: str, is_known: bool) -> RowsOf:
 
 
 LEARNED = "Of these {learned_count:parcel is/parcels are} priced by prices learned from bills"
-OFF = f"{LEARNED}: with each of those off by its 95 % interval, all the same way, the change is {{within_cents}} off."
+OFF = f"{LEARNED}: with each of those off by its 95% interval, all the same way, the change is {{within_cents}} off."
 NOT_KNOWN = f"{LEARNED}, of which it is not known how far they miss."
 WORTH = (
     "All terms together would have changed the {before_cents} of {compared_count:parcel/parcels} by {change_cents}; "

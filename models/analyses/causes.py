@@ -16,7 +16,7 @@ from models.analyses.question import Question, answer
 from models.columns.margin import CAUSE_KINDS
 from models.plain_rows import UNNAMED, as_dicts
 
-READS = ("marts.margin_cells",)
+READS = ("marts.margin_cells", "marts.item_type_costs")
 MAY_READ = {name: (name,) for name in ("marts.near_miss_totals", "marts.damage_counts", "marts.billing_totals")}
 WRITES = ("analysis.causes",)
 MOST = 3
@@ -29,6 +29,7 @@ GROUPS = {
     "marts.near_miss_totals": (NEAR, "spared_cents", "parcel_count", ("item_type", "carton_code")),
     "marts.damage_counts": (DAMAGE, "damage_net_cents", "damage_count", ("item_type", "packing_method")),
 }
+LOSING = {ITEM_TYPE: ["item_type"], SERVICE: ["carrier", "service"]}
 NAMED_BY = (
     *("item_type", "carrier", "service", "carton_code", "packing_method", "charge_name", "change", "change_in"),
     *("change_lb", "parcel_count", "damage_count", "dispute_count"),
@@ -55,13 +56,19 @@ def compute(question: Question) -> dict[str, pd.DataFrame]:
     cells = question.table("marts.margin_cells")
     counted = cells.groupby("shipped_month")[["parcel_count", "billed_cents"]].sum()
     fine = {name: _by_month(question.found(name)) for name in MAY_READ}
+    items = _by_month(question.table("marts.item_type_costs"))
     rows = [
         {"shipped_month": month, "place": place, "cause_kind": cause.kind, **cause.cells, "cause_cents": cause.cents}
         for month, own in cells.groupby("shipped_month")
         if counted["parcel_count"][month] >= FEWEST_OF_MONTH
-        for place, cause in enumerate(_of_month(own, month, fine, float(counted["billed_cents"][month])), start=1)
+        for place, cause in enumerate(_of_month(own, items[month], _at(fine, month), counted.loc[month]), start=1)
     ]
     return {WRITES[0]: answer(WRITES[0], rows)}
+
+
+def _at(tables: Mapping[str, Mapping[Any, pd.DataFrame]], month: Any) -> dict[str, pd.DataFrame]:
+    """The month's rows of each table that has any."""
+    return {name: months[month] for name, months in tables.items() if month in months}
 
 
 def _by_month(table: pd.DataFrame | None) -> dict[Any, pd.DataFrame]:
@@ -69,14 +76,13 @@ def _by_month(table: pd.DataFrame | None) -> dict[Any, pd.DataFrame]:
 
 
 def _of_month(
-    cells: pd.DataFrame, month: Any, fine: Mapping[str, Mapping[Any, pd.DataFrame]], billed_cents: float
+    cells: pd.DataFrame, items: pd.DataFrame, own: Mapping[str, pd.DataFrame], counted: pd.Series
 ) -> list[Cause]:
-    own = {name: tables[month] for name, tables in fine.items() if month in tables}
-    least = SMALL_SHARE * billed_cents
+    least = SMALL_SHARE * float(counted["billed_cents"])
     found = [cause for cause in (*_fine(own), *_errors(own)) if cause.cents > least]
     goods = cells[(cells["parcel_count"] > 0) & ~cells["item_type"].isin(NAMELESS)]
     losses = _losses(goods)
-    lost = [cause for cause in _losing(goods) if cause.cents > least]
+    lost = [cause for cause in (*_losing(ITEM_TYPE, items), *_losing(SERVICE, goods)) if cause.cents > least]
     explained = {cause.cells["item_type"] for cause in lost if _is_explained(cause, found)}
     coarse = [cause for cause in lost if not _is_made_of(cause, explained, losses)]
     return _foremost([*found, *coarse], losses)
@@ -105,13 +111,13 @@ def _errors(own: Mapping[str, pd.DataFrame]) -> Iterator[Cause]:
             yield Cause(ERRORS, int(row["outstanding_cents"]), named)
 
 
-def _losing(goods: pd.DataFrame) -> Iterator[Cause]:
-    """Item types and services with a margin below nothing, where there are several."""
-    for kind, by in ((ITEM_TYPE, ["item_type"]), (SERVICE, ["carrier", "service"])):
-        sums = goods.groupby(by, as_index=False)[["parcel_count", "margin_cents"]].sum()
-        sums = sums[~sums[by[-1]].isin(NAMELESS)]
-        for row in as_dicts(sums[sums["margin_cents"] < 0] if len(sums) > 1 else sums.iloc[:0]):
-            yield Cause(kind, -int(row["margin_cents"]), {name: row[name] for name in (*by, "parcel_count")})
+def _losing(kind: str, rows: pd.DataFrame) -> Iterator[Cause]:
+    """Item types or services with a margin below nothing, where there are several."""
+    by = LOSING[kind]
+    sums = rows[rows["parcel_count"] > 0].groupby(by, as_index=False)[["parcel_count", "margin_cents"]].sum()
+    sums = sums[~sums[by[-1]].isin(NAMELESS)]
+    for row in as_dicts(sums[sums["margin_cents"] < 0] if len(sums) > 1 else sums.iloc[:0]):
+        yield Cause(kind, -int(row["margin_cents"]), {name: row[name] for name in (*by, "parcel_count")})
 
 
 def _is_explained(cause: Cause, found: Sequence[Cause]) -> bool:

@@ -45,7 +45,9 @@ def split_months(months: pd.Series, hold_out: int) -> tuple[tuple[pd.Timestamp, 
             if every
             else "no month has parcels with prices",
             "the choice of sizes",
-            "wait for more months, or hold out fewer with --hold-out",
+            "wait for more months, or hold out fewer with --hold-out"
+            if every
+            else "import sales or a bench log, cartons and invoices or a tariff, then `dunnage review`",
         )
     return tuple(every[: len(every) - hold_out]), tuple(every[len(every) - hold_out :])
 

@@ -18,7 +18,7 @@ THUMB_RULES = CUSHIONING, BOARD, VALUE = "cushioning", "double-wall board", "dec
 
 @dataclass(frozen=True)
 class Lesson:
-    """Damaged of parcels sent alike, and of others of the item type, with 95 % intervals.
+    """Damaged of parcels sent alike, and of others of the item type, with 95% intervals.
 
     chance: that as many or more would be damaged among those alike if they were no worse. settled_by: parcels of each
     kind that would tell rates as seen apart.

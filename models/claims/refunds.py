@@ -93,7 +93,7 @@ def _sum(*parts: int | None) -> int | None:
 class Recovery:
     """What a carrier made of such claims. decided, paid: how many were decided, and paid at all.
 
-    low, high: 95 % interval of the chance that one is paid. share: paid cents over claimed cents; None where none was
+    low, high: 95% interval of the chance that one is paid. share: paid cents over claimed cents; None where none was
     decided.
     """
 

@@ -124,7 +124,7 @@ def _plain_words(written: str) -> list[str]:
     whole = _ELISION.sub(" ", written)
     joined = _ABBREVIATION.sub("", whole.replace("N°", "no").replace("№", "no").replace("#", " no "))
     apart = _CAMEL.sub(" ", joined)
-    folded = unicodedata.normalize("NFKD", apart.casefold())
+    folded = unicodedata.normalize("NFKD", apart.casefold().replace("ł", "l"))
     bare = "".join(letter for letter in folded if not unicodedata.combining(letter))
     return re.findall(r"[a-z]+|\d+|[$€£¥\"]", bare)
 

@@ -6,7 +6,7 @@ import unicodedata
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
-_YES = "yes y true t 1 x ja j wahr oui o vrai si s sim on residential home privat"
+_YES = "yes y true t 1 x ja j wahr oui o vrai si s sim tak on residential home privat"
 _NO = "no n false f 0 nein nee non nao off commercial business firma gewerblich"
 # Every known word for yes or no, lower case, and what it means.
 FLAG_WORDS: dict[str, str] = {**dict.fromkeys(_YES.split(), "yes"), **dict.fromkeys(_NO.split(), "no")}
@@ -15,16 +15,19 @@ PLAIN_FLAGS = frozenset(("yes", "no", "y", "n", "true", "false", "1", "0"))
 
 # Words of a closed list -> beginnings of words that mean the same, in several languages.
 _LIKE = {
-    "damage": "damag broken broke bruch beschad kaput endommag casse dan rott schade crush dent smash rottur rotur",
-    "loss": "lost loss missing verlor verlust perdu perdid perso smarri extravi verlies never stolen undelivered",
+    "damage": "damag broken broke bruch beschad kaput endommag casse dan rott schade crush dent smash rottur rotur "
+    "uszkodz",
+    "loss": "lost loss missing verlor verlust perdu perdid perso smarri zagubi extravi verlies never stolen "
+    "undelivered",
     "not as described": "described listed wrong abweich falsch conform incorrect mismatch",
     "delay": "delay late verspat retard retras ritard vertrag",
     "other": "other sonst autre otro altro overig misc",
-    "reported": "report open new offen gemeld nouveau nuevo aperto aperta pending",
+    "reported": "report open new offen gemeld nouveau nuevo aperto aperta pending zglosz",
     "filed": "file submit eingereicht sent lodg depos presentat inoltrat progress review corso bearbeitung",
-    "paid": "paid pay bezahlt gezahlt approv accept reimburs settl paye pagad pagat betaal accolt liquidat accord",
+    "paid": "paid pay bezahlt gezahlt approv accept reimburs settl paye pagad pagat betaal accolt liquidat accord "
+    "wyplac",
     "paid in part": "part parte partial partially partiel teil teilweise parcial parziale gedeeltelijk",
-    "refused": "refus deni reject declin abgelehnt rejet rechaz rifiut respint recus negad afgewezen",
+    "refused": "refus deni reject declin abgelehnt rejet rechaz rifiut respint recus negad afgewezen odrzuc",
     "appealed": "appeal widerspr einspruch recours ricors recurs recurr bezwaar",
     "closed": "closed geschloss cerrad chius clos afgeslot",
     "withdrawn": "withdr cancel zuruck storn retir annul ingetrok",
@@ -34,10 +37,10 @@ _LIKE = {
     "cancelled": "cancel storn annul abgebroch",
     "returned": "return retour ruckgabe zuruck devuelt reso",
     "refunded": "refund erstatt rembours reembols rimbors terugbetaal",
-    "base": "base transport freight fracht carriage grund linehaul porte nolo vracht fret flete frete",
-    "fuel": "fuel diesel energy energie treibstoff kraftstoff carbur combust brandstof gazole gasol",
+    "base": "base transport freight fracht carriage grund linehaul porte nolo vracht fret flete frete przewoz",
+    "fuel": "fuel diesel energy energie treibstoff kraftstoff carbur combust brandstof gazole gasol paliw",
     "surcharge": "surcharge accessor zuschlag supplement suplement toeslag handling surtaxe recargo "
-    "sobretaxa maggioraz",
+    "sobretaxa maggioraz doplat",
     "adjustment": "adjust correct korrekt rectif rettif audit rebill",
     "tax": "tax vat mwst ust steuer umsatzsteuer tva iva btw duty gst impuest impost",
     "credit": "credit gutschrift avoir abono refund rebate",
@@ -112,7 +115,7 @@ def _is_known(word: str, meaning: str, listed: Sequence[str]) -> bool:
 
 def plain_word(word: str) -> str:
     """The word in small letters, without accents and signs."""
-    folded = unicodedata.normalize("NFKD", word.casefold())
+    folded = unicodedata.normalize("NFKD", word.casefold().replace("ł", "l"))
     bare = "".join(letter for letter in folded if not unicodedata.combining(letter))
     return re.sub(r"[^a-z0-9]+", " ", bare).strip()
 

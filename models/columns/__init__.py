@@ -73,7 +73,10 @@ _DISPLAYS = {
     Quantity.DATE: Display.DAY,
     Quantity.INSTANT: Display.INSTANT,
 }
-_BY_SUFFIX = {(Display.MONEY, "change_cents"): Display.CHANGE, (Display.DAY, "_month"): Display.MONTH}
+_BY_SUFFIX = {
+    **{(Display.MONEY, f"change_{part}cents"): Display.CHANGE for part in ("", "low_", "high_")},
+    (Display.DAY, "_month"): Display.MONTH,
+}
 
 
 def built_columns(names: str) -> dict[str, Column]:

@@ -47,10 +47,10 @@ CLAIMS: dict[str, Definition] = {
     "claim_task": choice(
         "What is to be done: file it, ask for the answer, contest what was paid", "file", CLAIM_TASKS, label="To do"
     ),
-    "claim_due_on": date("Last day on which the carrier takes the claim", "2026-12-04", label="File by"),
-    "days_left": count(
-        "Days until the carrier's last day for the claim; below zero where it is past", 14, least=-40_000
+    "claim_due_on": date(
+        "Last day on which the carrier takes the claim, or an appeal against what it paid", "2026-12-04", label="Due by"
     ),
+    "days_left": count("Days until that last day; below zero where it is past", 14, least=-40_000),
     "days_waiting": count("Days since the last step", 33, least=-40_000),
     "is_in_time": flag("Whether its deadline had not passed when the records end", True),
     "open_cents": cents("Amount that can still be recovered", 18900, label="Recoverable"),

@@ -1,6 +1,6 @@
 """Columns of months and days, of parcels counted by them, and of how far the records reach."""
 
-from models.fields import Definition, cents, choice, count, date, fraction, instant, number, signed_cents, text
+from models.fields import Definition, cents, choice, count, date, flag, fraction, instant, number, signed_cents, text
 
 GAPS = ("sales without a parcel", "parcels without a bill", "bills without a sale", "claims without a parcel")
 
@@ -88,6 +88,7 @@ TIMES: dict[str, Definition] = {
     "examples": text("The first rows found, cut short", "[{'parcel_id': 'NL40017733'}]"),
     "currency": text("Currency of all amounts", "USD"),
     "wage_cents_per_hour": cents("Wage", 2400),
+    "is_tax_reclaimed": flag("The shop gets the tax that carriers bill back", False),
     "sharing_divisor_in3_per_lb": number("Divisor for an item's own chargeable weight", 139.0, least=1),
     "shown_length_unit": text("The unit in which the shop sees lengths", "cm"),
     "shown_length_factor": number("How many of it are one of the unit kept", 2.54, least=0),

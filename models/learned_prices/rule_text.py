@@ -64,9 +64,7 @@ def _service(rules: Rules, service: str) -> str:
     if rules.divisor is None:
         divisor = 'divisor = "none"   # not known'
     else:
-        known = (
-            f"{100 * rules.divisor.share:.0f} % of bills follow by it, {rules.divisor.bill_count} above scale weight"
-        )
+        known = f"{100 * rules.divisor.share:.0f}% of bills follow by it, {rules.divisor.bill_count} above scale weight"
         divisor = f"divisor = {rules.divisor.divisor:g}   # learned: {known}"
     return (
         f"\n[[services]]\nservice = {json.dumps(service)}\n"

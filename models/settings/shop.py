@@ -15,6 +15,7 @@ class Shop(Section):
     """Who ships. Amounts are minor units of `currency`; times without a zone are in `time_zone`.
 
     units: in which measures are shown and templates are written; a shop that does not say it is in inches.
+    tax_reclaimed: the shop gets the tax that carriers bill back, so that it is no cost, whatever their tariffs say.
     """
 
     affected: ClassVar[str] = "every amount and time of this shop"
@@ -26,6 +27,7 @@ class Shop(Section):
     # Costs of a parcel are shared by each item's own chargeable weight: the greater of weight and volume / this.
     sharing_divisor_in3_per_lb: Annotated[float, Field(ge=1, le=10_000)] = 139.0
     units: Annotated[str, among(SYSTEMS)] = INCH
+    tax_reclaimed: bool = False
 
     @property
     def shown_units(self) -> Units:

@@ -32,7 +32,7 @@ def _learned(tariff: Tariff) -> str:
     if tariff.learned_first_on is None:
         return ""
     days = f"{tariff.learned_first_on} to {tariff.learned_last_on}"
-    learned = f" Its prices are learned from bills of parcels shipped {days}, each with its 95 % interval"
+    learned = f" Its prices are learned from bills of parcels shipped {days}, each with its 95% interval"
     return f"{learned}; the review shows their error."
 
 
@@ -163,7 +163,7 @@ def _surcharge(row: Surcharge, money: Money) -> dict[str, object]:
 
 
 def _extra(row: Extra, money: Money) -> dict[str, object]:
-    share = None if row.share_millionths is None else f"{row.share_millionths / MILLIONTHS_OF_PERCENT:g} % of {row.of}"
+    share = None if row.share_millionths is None else f"{row.share_millionths / MILLIONTHS_OF_PERCENT:g}% of {row.of}"
     amount = share or ("not stated: not checked" if row.amount_cents is None else _whole(row.amount_cents, money))
     least = f", at least {_whole(row.at_least_cents, money)}" if row.at_least_cents is not None else ""
     return {
@@ -213,7 +213,7 @@ def _amount(row: Surcharge, money: Money) -> str:
         )
         return f"{each} that is missing to density {row.missing.density:f}{most}"
     if row.share_millionths is not None:
-        return f"{row.share_millionths / MILLIONTHS_OF_PERCENT:g} % of {' and '.join(row.of)}{most}"
+        return f"{row.share_millionths / MILLIONTHS_OF_PERCENT:g}% of {' and '.join(row.of)}{most}"
     return f"{_whole(row.amount_cents or 0, money)}{most}"
 
 

@@ -12,7 +12,6 @@ from models.errors import TariffError
 from models.sql_texts import sql_texts
 from models.tables.rating import PRICED
 from models.tables.tariff_comparison import TERMS
-from models.tariffs.format import fault
 from models.tariffs.offer_terms import offered
 from models.tariffs.rules import Tariff
 from pipelines.build import rating, tariffs
@@ -25,10 +24,7 @@ TOGETHER = "all terms together"
 def asked(settings: Settings, file: Path | None, on: date) -> Tariff:
     """The tariff of the file, or the one in force on a day. Raises TariffError where there is not just one."""
     if file is not None:
-        tariff, findings = tariffs.check(file)
-        if tariff is None or any(found.level == "stop" for found in findings):
-            raise fault(findings)
-        return tariff
+        return tariffs.announced(settings, file)
     found = [each for each in tariffs.tariffs_of(settings) if each.effective_from <= on <= each.last_on]
     if len(found) != 1:
         known = " or ".join(each.tariff_code for each in found)

@@ -72,6 +72,7 @@ def rebuilt(
 def _write_settings(connection: warehouse.Connection, settings: Settings) -> None:
     contract = TABLES["shop.settings"]
     stated = asdict(settings.shop) | asdict(settings.near_misses) | settings.shop.shown_units.for_models()
+    stated |= {"is_tax_reclaimed": settings.shop.tax_reclaimed}
     said = {name: value for name, value in stated.items() if name in contract.columns}
     typed = ", ".join(f"cast(? as {contract.columns[name].sql_type}) as {name}" for name in said)
     connection.execute(f"create or replace table shop.settings as select {typed}", list(said.values()))

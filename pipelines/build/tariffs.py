@@ -1,6 +1,7 @@
 """Reads the shop's tariff files and loads them into the warehouse for the rating."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 from pathlib import Path
 
 from models.errors import NotFoundError, TariffError
@@ -56,7 +57,20 @@ def tariffs_of(settings: Settings) -> list[Tariff]:
     findings += [each for tariff in tariffs for each in currency_findings(tariff, settings.shop.currency)]
     if any(each.level == "stop" for each in findings):
         raise fault(findings)
-    return tariffs
+    return [as_borne(tariff, settings) for tariff in tariffs]
+
+
+def announced(settings: Settings, file: Path) -> Tariff:
+    """The tariff of a file that is not among the shop's. Raises NotFoundError, TariffError for a fault in it."""
+    tariff, findings = check(file)
+    if tariff is None or any(found.level == "stop" for found in findings):
+        raise fault(findings)
+    return as_borne(tariff, settings)
+
+
+def as_borne(tariff: Tariff, settings: Settings) -> Tariff:
+    """The tariff with its tax as this shop bears it: none where the shop gets all of it back."""
+    return replace(tariff, is_tax_reclaimable=tariff.is_tax_reclaimable or settings.shop.tax_reclaimed)
 
 
 def named(settings: Settings, tariff_code: str) -> Tariff:

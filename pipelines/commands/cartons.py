@@ -25,6 +25,8 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 def run(args: argparse.Namespace) -> int:
     from rich.console import Console
 
+    from dashboards import sentences
+    from dashboards.review_tables import Records
     from models.carton_choice.choosing import with_sizes
     from pipelines import printing, progress
     from pipelines.build import building, suppliers
@@ -46,6 +48,9 @@ def run(args: argparse.Namespace) -> int:
     for name, (title, columns) in SHOWN.items():
         if len(found[name]):
             console.print(printing.either(title, found[name][columns.split()], shop.shop.shown_units), "")
+    without = sentences.lines(["stock.no_substitute"], Records(tables=found), shop.shop.shown_units)
+    for line in without:
+        console.print(printing.prose(line))
     console.print("the next `dunnage review` shows them with their date")
     return 0
 
@@ -65,11 +70,11 @@ SHOWN = {
     "analysis.assortment_curve": ("cost a month by number of sizes", "size_count monthly_cents gap_share is_knee"),
     "analysis.purchase_advice": (
         "what to buy, keep and use up",
-        "size_code advice monthly_use stock_left stock_months order_count order_cents leftover_cents",
+        "size_code advice monthly_use stock_left leftover_cents order_count order_cents",
     ),
     "analysis.carton_orders": (
-        "cartons of today: what is left and when to order",
-        "carton_code order_state stock_left next_use runs_out_on order_by_on order_count order_cents",
+        "stock of today's cartons, and when to order where the sizes stay as they are",
+        "carton_code order_state packed_to_on stock_left next_use runs_out_on order_by_on order_count order_cents",
     ),
     "analysis.carton_substitutes": (
         "what stands in for cartons that have run out, or whose next order lasts longer than a year",

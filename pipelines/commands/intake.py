@@ -20,7 +20,6 @@ SUMMARY = "Take in source files: check each row, keep the good ones, set the oth
 EXAMPLE = "dunnage intake                 (or: dunnage intake sales-2026-10.csv --source market-sales)"
 _COUNTS = ("row_count", "accepted_count", "corrected_count", "unchanged_count", "rejected_count", "resolved_count")
 DELIVERIES = "delivery_id file_name source_name imported_at row_count accepted_count rejected_count withdrawn_at"
-
 _ALWAYS = ("row_count", "accepted_count", "rejected_count")
 MOST_UPRIGHT = 10
 
@@ -84,6 +83,7 @@ def _list(args: argparse.Namespace) -> int:
 
 
 def _deliveries(found: Sequence[tuple[Any, ...]]) -> Listing:
+    from dashboards.values import day
     from models.visible import LONGEST_NAME, visible
     from pipelines.printing import Column, Listing
 
@@ -91,15 +91,18 @@ def _deliveries(found: Sequence[tuple[Any, ...]]) -> Listing:
         (
             str(number),
             visible(file, 2 * LONGEST_NAME),
-            visible(source, LONGEST_NAME),
-            f"{landed_at:%Y-%m-%d}",
-            *(f"{count:,}" for count in counts),
             "withdrawn" if withdrawn_at else "",
+            day(imported_at),
+            f"{count:,}",
+            f"{accepted:,}",
+            visible(source, LONGEST_NAME),
+            f"{rejected:,}",
         )
-        for number, file, source, landed_at, *counts, withdrawn_at in found
+        for number, file, source, imported_at, count, accepted, rejected, withdrawn_at in found
     ]
-    figures = ("delivery", "rows", "accepted", "rejected")
-    heads = ("delivery", "file", "source", "imported", "rows", "accepted", "rejected", "state")
+    figures = ("Delivery", "Rows", "Accepted", "Rejected")
+    # Of those before the last, the later ones are left out first.
+    heads = ("Delivery", "File", "State", "Imported", "Rows", "Accepted", "Source", "Rejected")
     columns = [
         Column(head, cells, is_figure=head in figures, is_worded=False)
         for head, cells in zip(heads, zip(*shown, strict=True), strict=True)
@@ -201,17 +204,17 @@ def _table(imported: Sequence[Delivery]) -> Listing:
 
     shown = [name for name in _COUNTS if name in _ALWAYS or any(getattr(each, name) for each in imported)]
     names = [visible(delivery.file_name, 2 * LONGEST_NAME) for delivery in imported]
-    files = Column("file", names, is_figure=False, is_worded=False)
+    files = Column("File", names, is_figure=False, is_worded=False)
     counts = [
         Column(
-            "rows" if name == "row_count" else name.removesuffix("_count"),
+            "Rows" if name == "row_count" else name.removesuffix("_count").capitalize(),
             [f"{getattr(delivery, name):,}" for delivery in imported],
             is_figure=True,
             is_worded=False,
         )
         for name in shown
     ]
-    numbers = Column("delivery", [str(each.delivery_id) for each in imported], is_figure=True, is_worded=False)
+    numbers = Column("Delivery", [str(each.delivery_id) for each in imported], is_figure=True, is_worded=False)
     # Few stand upright with all of their numbers; of many the table leaves out what has no room, and says so.
     return Listing("imported", [numbers, files, *counts], narrow=len(imported) > MOST_UPRIGHT)
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import sys
 from contextlib import nullcontext, suppress
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -11,7 +12,7 @@ if TYPE_CHECKING:
     from models.timetable import Due
     from pipelines.shop.settings import Settings
 
-SUMMARY = "Serve the scheduled runs until stopped: intake daily, watch weekly, review monthly with its letters, backups"
+SUMMARY = "Do the scheduled runs until stopped: intake daily, watch weekly, review monthly with its letters, backups"
 EXAMPLE = "dunnage schedule            (or, from a timer: dunnage schedule --once)"
 # How often the clock on the wall is looked at: it may be set, and the machine may sleep.
 LOOK_SECONDS = 20.0
@@ -50,6 +51,9 @@ def _once(shop: Settings, *, is_after_hang: bool) -> int:
         owner_letters.mail_hang(shop, now)
     run_log.begin(shop, now)
     absences, due_runs = run_log.absences(shop, now), run_log.due_runs(shop, now)
+    if not due_runs and sys.stdout.isatty():  # a timer's mail says nothing of nothing
+        following = "; ".join(f"next {each.kind}: {each.due_on}" for each in run_log.next_runs(shop, now))
+        print(f"no run is due; {following}")
     for due in due_runs:
         print(f"to be made up: {due.kind} of {due.due_on}", flush=True)
     # Before the runs, so that no kill loses it; what hinders it hinders no run, and is met again after them.

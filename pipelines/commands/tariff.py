@@ -127,11 +127,12 @@ def _zones(args: argparse.Namespace) -> int:
 
     shop = settings.load_from(args.shop)
     with warehouse.reading(shop) as connection:
-        found = zones.known_otherwise(connection)
+        found, months = zones.known_otherwise(connection), connection.execute("from marts.coverage").df()
     if args.json:
         return _print_json(shop, found)
     units = shop.shop.shown_units
-    for sentence in sentences.lines(["zones.as_charted"], Records(tables=found), units):
+    known = Records(tables={**found, "marts.coverage": months})
+    for sentence in sentences.lines(["zones.as_charted", "zones.no_parcel"], known, units):
         printing.say(sentence)
     for name, frame in found.items():
         if len(frame):
@@ -145,7 +146,6 @@ def _compare(args: argparse.Namespace) -> int:
     from rich.console import Console
 
     from models.errors import TariffError
-    from models.tariffs.format import fault
     from pipelines import printing
     from pipelines.build import rating, tariffs
     from pipelines.review import comparison_page
@@ -154,10 +154,8 @@ def _compare(args: argparse.Namespace) -> int:
     if args.file is None:
         nothing = "names neither a file nor a term"
         raise TariffError("tariff compare", nothing, "this command", "give the announced tariff's file, or --what-if")
-    tariff, findings = tariffs.check(args.file)
-    if tariff is None or any(found.level == "stop" for found in findings):
-        raise fault(findings)
     console, shop = Console(), settings.load_from(args.shop)
+    tariff = tariffs.announced(shop, args.file)
     with warehouse.reading(shop) as connection:
         tariffs.write(connection, [tariff], schema="announced")
         tables = rating.compare(connection, rating.looked_back(connection, args.months))

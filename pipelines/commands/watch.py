@@ -4,7 +4,7 @@ import argparse
 
 from pipelines import options
 
-SUMMARY = "Look for alarms: more damage claims, surcharges or carriage than usual; invoices that miss; money still owed"
+SUMMARY = "Look for alarms: more damage claims, surcharges or carriage than usual; missing invoices; money still owed"
 EXAMPLE = "dunnage watch --acknowledge 2026-08-17-damage-tripod"
 
 

@@ -32,7 +32,7 @@ def _unknown_goods(settings: Settings) -> Iterator[str]:
     if found:
         named = "1 sale line names" if found == 1 else f"{found:,} sale lines name"
         yield (
-            f"{named} a stock number that stands for no item type, so its goods are not known: "
+            f"{named} a stock number that stands for no item type, so the goods are not known: "
             "`dunnage map FILE --as skus --write` takes a list of stock numbers and item types; or fill in "
             "templates/template-skus.csv"
         )

@@ -14,11 +14,15 @@ from tests.dashboards.parcels import MONTHS, held
 LAST = MONTHS[-1].date()
 
 
-def first_screen_tables(months: Mapping[str, pd.DataFrame], costs: pd.DataFrame) -> dict[str, pd.DataFrame]:
-    """analysis.margin_waterfall and analysis.causes."""
+def first_screen_tables(
+    months: Mapping[str, pd.DataFrame], costs: pd.DataFrame, items: pd.DataFrame
+) -> dict[str, pd.DataFrame]:
+    """analysis.margin_waterfall and analysis.causes. items: marts.item_type_costs."""
     cells = costs.assign(
         parcel_count=(~costs["is_account"]).astype(int), service=costs["service"].fillna("unknown")
     ).drop(columns="zone")
     summed = cells.groupby(["shipped_month", "item_type", "carrier", "service"]).sum(numeric_only=True).reset_index()
-    found = causes.compute(Question({"marts.margin_cells": summed}, LAST)) | waterfall.compute(Question(months, LAST))
+    found = causes.compute(
+        Question({"marts.margin_cells": summed, "marts.item_type_costs": items}, LAST)
+    ) | waterfall.compute(Question(months, LAST))
     return {name: held(name, as_dicts(rows)) for name, rows in found.items()}

@@ -174,7 +174,7 @@ def warnings() -> pd.DataFrame:
 def tables() -> dict[str, pd.DataFrame]:
     """All tables of the page's first form."""
     costs = parcels()
-    margin, known = shipping_margin(costs), coverage(costs)
+    margin, known, items = shipping_margin(costs), coverage(costs), item_type_costs(costs)
     completed = completion_tables(margin, known)
     months = {"marts.shipping_margin": margin, "marts.coverage": known, **completed}
     return {
@@ -182,7 +182,7 @@ def tables() -> dict[str, pd.DataFrame]:
         **margin_band.compute(Question(months, MONTHS[-1].date())),
         **comparisons.compute(Question(months, MONTHS[-1].date())),
         "marts.parcel_costs": costs,
-        "marts.item_type_costs": item_type_costs(costs),
+        "marts.item_type_costs": items,
         "marts.surcharge_frequency": surcharge_frequency(costs),
         "marts.damage_counts": damage(costs, "marts.damage_counts", ["item_type", "packing_method"], 1),
         "marts.damage_year": damage(costs, "marts.damage_year", ["item_type", "packing_method"], 12),
@@ -190,7 +190,7 @@ def tables() -> dict[str, pd.DataFrame]:
         "marts.record_states": record_states(),
         "analysis.warnings": warnings(),
         **margin_tables(costs),
-        **first_screen_tables(months, costs),
+        **first_screen_tables(months, costs, items),
         **carton_tables(costs),
     }
 

@@ -11,7 +11,7 @@ import pandas as pd
 from dashboards import formats, sentences
 from dashboards.due_words import INVOICES
 from dashboards.letter_contents import INVOICES_NAMED, content
-from dashboards.letter_email import Edition, Enclosure, Envelope, message, notice
+from dashboards.letter_email import Edition, Envelope, message, notice
 from dashboards.letter_pictures import stills
 from dashboards.letter_text import LINE, plain_text
 from dashboards.pages import unbroken
@@ -174,33 +174,6 @@ def test_pictures_are_found_by_names_that_no_header_folds() -> None:
     long = Envelope(**{**vars(ENVELOPE), "message_id": f"<{'0a1b' * 20}@reports.a-rather-long-name.example>"})
     raw = message(shop.review(), PAGE, BOOK, long).as_bytes().decode()
     assert len(re.findall(r"Content-ID: <picture\d@\w+>\r\n", raw)) == raw.count("Content-ID:") == 3
-
-
-def test_page_and_workbook_come_whole() -> None:
-    attached = {part.get_filename(): part.get_content() for part in letter().iter_attachments()}
-    assert attached["review-2026-10.xlsx"] == BOOK.content
-    page = attached["review-2026-10.html"]
-    assert (page if isinstance(page, bytes) else page.encode()) == PAGE.content
-    assert "Attached: review-2026-10.html and review-2026-10.xlsx" in body(letter(), "plain")
-
-
-def test_a_letter_without_attachments_is_light_and_says_where_they_lie() -> None:
-    bare = Envelope(**{**vars(ENVELOPE), "attach": ()})
-    found = email.message_from_bytes(message(shop.review(), PAGE, BOOK, bare).as_bytes(), policy=default)
-    assert list(found.iter_attachments()) == []
-    assert len(found.as_bytes()) < 1_000_000
-    for each in (PAGE, BOOK):
-        assert f"On the shop's machine: {each.place}" in body(found, "plain")
-    assert "Attached" not in body(found, "plain") and "Too large" not in body(found, "plain")
-
-
-def test_what_is_too_large_is_named() -> None:
-    large = Enclosure(BOOK.name, bytes(1_200_000), BOOK.place)
-    small = Envelope(**{**vars(ENVELOPE), "attach_limit_mb": 1})
-    found = email.message_from_bytes(message(shop.review(), PAGE, large, small).as_bytes(), policy=default)
-    assert [part.get_filename() for part in found.iter_attachments()] == [PAGE.name]
-    assert f"Too large to attach: {BOOK.place}" in body(found, "plain")
-    assert len(found.as_bytes()) < 1_000_000
 
 
 def test_a_later_edition_says_what_changed() -> None:

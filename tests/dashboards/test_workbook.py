@@ -224,6 +224,8 @@ def test_sheet_names_are_short_allowed_and_different() -> None:
     assert len({name.lower() for name in names.values()}) == len(titles)
     assert not {books.MONTH, books.CONTENTS} & set(names.values())
     assert all(0 < len(name) <= 31 and not set(name) & set("[]:*?/\\") for name in names.values())
+    cut = ["Patterns, and insuring or carrying it yourself", "Margin by channel, service and zone"]
+    assert list(books.sheet_names(cut).values()) == ["Patterns, and insuring", "Margin by channel, service"]
 
 
 def test_headers_are_different_within_a_sheet() -> None:

@@ -147,8 +147,8 @@ def test_what_was_landed_is_told_with_whole_names_and_numbers(name: str) -> None
     landed = Delivery(name, row_count=1_234_567, accepted_count=1_234_000, rejected_count=567)
     lines = printed(intake._table([landed, Delivery("skus.csv", unchanged_count=9)]))
     shown = " ".join(lines)
-    assert all(word in shown for word in (name, "1,234,567", "1,234,000", "567", "unchanged"))
-    assert "corrected" not in shown
+    assert all(word in shown for word in (name, "1,234,567", "1,234,000", "567", "Unchanged"))
+    assert "Corrected" not in shown
 
 
 def test_many_files_that_were_landed_stay_a_table_that_names_what_it_leaves_out() -> None:

@@ -1,5 +1,5 @@
--- One row per parcel, or carrier and month of account fees, whose tax the shop gets back by the tariff: its cents, below
--- zero. Where prices contain the tax, it is reckoned from all that was billed.
+-- One row per parcel, or carrier and month of account fees, whose tax the shop gets back by the tariff or by its
+-- settings: its cents, below zero. Where prices contain the tax, it is reckoned from all that was billed.
 with parcels as (
     select
         c.parcel_id,
@@ -17,8 +17,9 @@ with parcels as (
         ) as amount_cents
     from core.charge_lines as c
     inner join rating.priced as p on p.request_id = c.parcel_id
-    inner join rating.lanes as l on l.lane_key = p.lane_key and l.is_tax_reclaimable
-    where not c.is_account
+    inner join rating.lanes as l on l.lane_key = p.lane_key
+    cross join shop.settings as y
+    where not c.is_account and (l.is_tax_reclaimable or y.is_tax_reclaimed)
     group by c.parcel_id, l.is_tax_in_prices, l.tax_share_millionths
 ),
 
@@ -37,6 +38,11 @@ reclaiming as (
         on t.carrier = d.carrier
         and t.is_tax_reclaimable
         and {in_force t on d.invoiced_on}
+    union
+    select
+        d.carrier, d.invoiced_on
+    from account_days as d
+    inner join shop.settings as y on y.is_tax_reclaimed
 ),
 
 accounts as (

@@ -1,7 +1,8 @@
 -- One row per claim that wants something done: to be filed while the carrier's window is open, asked after where no
 -- answer came in 30 days (common practice, no source), or contested where less was paid than claimed.
--- The window is the claim_days of the tariff valid on the day of shipping; without a tariff it is unknown, and so it is
--- where only an invoice or the claim itself dates the parcel: it counts from shipping, which was earlier.
+-- The window is the claim_days of the tariff valid on the day of shipping, that of an appeal its own term there; without
+-- a tariff it is unknown, and so it is where only an invoice or the claim itself dates the parcel: it counts from
+-- shipping, which was earlier. A term of appeal in working days wants a calendar, and stays unknown here.
 with today as (
     select max(s.last_on) as as_of
     from marts.record_states as s
@@ -22,11 +23,8 @@ claims as (
             when c.claim_state in ('paid', 'paid in part') and c.paid_cents < c.claimed_cents then 'contest'
         end as claim_task,
         case when p.dated_by in ('shipping', 'label') then p.shipped_on end as shipped_on,
-        c.opened_on, c.filed_on, c.decided_on, c.last_step_on,
-        case
-            when p.dated_by in ('shipping', 'label')
-                then cast(p.shipped_on + f.claim_days * interval '1' day as date)
-        end as claim_due_on,
+        c.opened_on, c.filed_on, c.decided_on, c.delivered_on, c.last_step_on,
+        y.tariff_key,
         t.as_of,
         c.claimed_cents, c.paid_cents,
         c.refund_cents + c.replacement_cents + c.return_cost_cents - c.salvage_cents as spent_cents
@@ -35,18 +33,44 @@ claims as (
     inner join core.parcels as p on p.parcel_id = c.parcel_id
     left join core.tariff_days as y
         on y.carrier = p.carrier and y.service = coalesce(p.service, '') and y.shipped_on = p.shipped_on
-    left join shop.tariffs as f on f.tariff_key = y.tariff_key
     where c.claim_cause in ('damage', 'loss')
+),
+
+termed as (
+    select
+        c.claim_id,
+        a.term_length, a.term_unit,
+        case a.term_start
+            when 'shipped_on' then c.shipped_on
+            when 'delivered_on' then c.delivered_on
+            when 'opened_on' then c.opened_on
+            when 'filed_on' then c.filed_on
+            when 'decided_on' then c.decided_on
+        end as starts_on
+    from claims as c
+    inner join shop.tariff_claim_terms as a
+        on a.tariff_key = c.tariff_key
+        and a.claim_step = case c.claim_task when 'file' then 'filing' when 'contest' then 'appeal' end
+),
+
+deadlines as (
+    select
+        c.*,
+        case e.term_unit
+            when 'days' then cast(e.starts_on + e.term_length * interval '1' day as date)
+            when 'months' then cast(e.starts_on + e.term_length * interval '1' month as date)
+        end as claim_due_on
+    from claims as c
+    left join termed as e on e.claim_id = c.claim_id
+    where c.claim_task is not null
 )
 
 select
     c.claim_id, c.parcel_id, c.item_type, c.carrier, c.claim_cause, c.claim_task, c.shipped_on, c.opened_on, c.filed_on,
-    c.decided_on,
-    case when c.claim_task = 'file' then c.claim_due_on end as claim_due_on,
-    case when c.claim_task = 'file' then cast(date_diff('day', c.as_of, c.claim_due_on) as bigint) end as days_left,
+    c.decided_on, c.claim_due_on,
+    cast(date_diff('day', c.as_of, c.claim_due_on) as bigint) as days_left,
     cast(date_diff('day', c.last_step_on, c.as_of) as bigint) as days_waiting,
-    case when c.claim_task = 'file' then c.claim_due_on >= c.as_of end as is_in_time,
+    c.claim_due_on >= c.as_of as is_in_time,
     c.claimed_cents, c.paid_cents,
     greatest(coalesce(c.claimed_cents, c.spent_cents) - c.paid_cents, 0) as open_cents
-from claims as c
-where c.claim_task is not null
+from deadlines as c

@@ -2,15 +2,18 @@
 
 import codecs
 import json
+import re
 import tempfile
 from dataclasses import dataclass
 from pathlib import Path
 
 from models.column_map import Sample
 from models.errors import SourceFileError
+from models.visible import LONGEST_NAME, visible
 from pipelines.intake.mapping.structure import structure_notes, structure_of
 from pipelines.intake.reading.finding import Content, PassedOver, seek, unpack
 from pipelines.intake.reading.opening import opened
+from pipelines.intake.reading.own_process import TableApart
 from pipelines.shop.settings import Settings, Source
 
 _LOOKED_AT_BYTES = 1_000_000
@@ -43,7 +46,7 @@ def take_sample(path: Path, sheet: str | None = None) -> FileSample:
     if torn := [header for header in table.headers if not _is_writable(header)]:
         raise _unreadable(path, f"has a header with half a character: {torn[0]!r}")
     sample = Sample(tuple(table.headers), rows, is_typed=source.format != "csv")
-    return FileSample(sample, source, tuple(_notes(source)))
+    return FileSample(sample, source, (*_notes(source), *_sheet_notes(source, table)))
 
 
 def _unreadable(path: Path, what: str) -> SourceFileError:
@@ -87,26 +90,37 @@ def _found_source(start: bytes, sheet: str | None) -> Source:
 
 
 def _notes(source: Source) -> list[str]:
-    if source.encoding == "windows-1252":
-        return ["Not UTF-8, so taken for windows-1252: look at words with accents.", *structure_notes(source)]
+    if source.encoding in _ONE_BYTE:
+        said = f"Not UTF-8, so taken for {source.encoding}: look at words with accents."
+        return [f"{said} `encoding` of the map states another.", *structure_notes(source)]
     if source.format == "csv":
         return list(structure_notes(source))
-    if source.format == "xlsx" and source.sheet is None:
-        return ["The first sheet was read; name another with --sheet."]
     return []
 
 
+def _sheet_notes(source: Source, table: object) -> list[str]:
+    """Which of several sheets was read, where nobody said which one to read."""
+    if source.sheet is not None or not isinstance(table, TableApart) or len(table.sheets) < 2:
+        return []
+    first, *others = (visible(name, LONGEST_NAME) for name in table.sheets)
+    return [f"The first sheet, {first}, was read; others are {', '.join(others)}: name one with --sheet."]
+
+
+_ONE_BYTE = ("windows-1250", "windows-1252")
+# What letters of Polish words are in windows-1252: signs that stand within no word.
+_CENTRAL = re.compile(r"(?i)[a-z][\u00b3\u00b9\u00bf][a-z]")
 _WIDE_MARKS = (codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)
 
 
 def encoding_of(start: bytes) -> str:
-    """`utf-16` by its mark, `utf-8` where the bytes are that, else `windows-1252`, which knows nearly every byte."""
+    """`utf-16` by its mark, `utf-8` where the bytes are that, else one that knows nearly every byte: `windows-1252`, or
+    `windows-1250` where the other makes words that no language has."""
     if start.startswith(_WIDE_MARKS):
         return "utf-16"
     try:
         codecs.getincrementaldecoder("utf-8")().decode(start)
     except UnicodeDecodeError:
-        return "windows-1252"
+        return "windows-1250" if _CENTRAL.search(start.decode("windows-1252", "replace")) else "windows-1252"
     return "utf-8"
 
 

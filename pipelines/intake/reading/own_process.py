@@ -32,11 +32,15 @@ _READER = "pipelines.intake.reading.reader"
 
 @dataclass(frozen=True)
 class TableApart:
-    """A table that the reader has open; what is asked of it names the file, so that any reader can answer."""
+    """A table that the reader has open; what is asked of it names the file, so that any reader can answer.
+
+    sheets: of a workbook, those that are not hidden.
+    """
 
     file: dict[str, Any]
     headers: tuple[str, ...]
     rows: Sequence[Sequence[str]]
+    sheets: tuple[str, ...] = ()
 
     def copy(self, connection: Connection, kept: Sequence[Kept], target: Path) -> None:
         _ask({**self.file, "do": "copy", "kept": [asdict(column) for column in kept], "target": str(target)})
@@ -59,7 +63,7 @@ def open_apart(source: Source, content: Content, scratch: Path, limits: Limits) 
         "limits": asdict(limits),
     }
     answer = _ask({**file, "do": "open"})
-    return TableApart(file, tuple(answer["headers"]), answer["rows"])
+    return TableApart(file, tuple(answer["headers"]), answer["rows"], tuple(answer["sheets"]))
 
 
 def warm_up() -> None:

@@ -98,7 +98,7 @@ def _done(request: dict[str, Any], limits: Limits) -> dict[str, Any]:
     table = _opened[key]
     if request["do"] == "open":
         refuse_shape(table.headers, request["content"]["name"], limits)
-        return {"headers": table.headers, "rows": table.rows}
+        return {"headers": table.headers, "rows": table.rows, "sheets": getattr(table, "sheet_names", ())}
     table.copy(None, [Kept(**column) for column in request["kept"]], Path(request["target"]))  # type: ignore[arg-type]
     _opened.clear()
     return {}

@@ -54,6 +54,11 @@ class Workbook:
     titles: int
     limits: Limits
 
+    @property
+    def sheet_names(self) -> list[str]:
+        """All sheets that are not hidden, in their order."""
+        return [sheet.name for sheet in self.package.sheets if not sheet.is_hidden]
+
     def copy(self, connection: Connection, kept: Sequence[Kept], target: Path) -> None:
         rows = self._reported({column.place: column for column in kept})
         write_rows(rows, kept, target, self.limits, self._notes)

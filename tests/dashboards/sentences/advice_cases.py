@@ -208,7 +208,7 @@ CASES: dict[str, Case] = {
                 "",
                 400,
                 None,
-                ": with each of those off by its 95 % interval, all the same way, the change is $4.00 off.",
+                ": with each of those off by its 95% interval, all the same way, the change is $4.00 off.",
             ),
             ("_not_known", None, 400, ", of which it is not known how far they miss."),
         )

@@ -131,7 +131,7 @@ CASES: dict[str, Case] = {
     "completed.same": Case(two(0, 0, 0), (UNSURE, BETTER, SAME_SO_FAR, FIRST), "That is the same as in February 2027"),
     "completed.change": Case(SURE, (BETTER, two(0, 0, 0), FIRST), "The change is +$9.00."),
     "completed.change_expected": Case(
-        BETTER, (SURE, FIRST, two(0, -5, 5), BETTER_SO_FAR), "The change is +$9.00 (interval $1.00 to $17.00)."
+        BETTER, (SURE, FIRST, two(0, -5, 5), BETTER_SO_FAR), "The change is +$9.00 (interval +$1.00 to +$17.00)."
     ),
     "completed.not_comparable": Case(
         two(900, 100, 1_700, benched_before=0), (BETTER, FIRST, {}), "It is not compared with February 2027"

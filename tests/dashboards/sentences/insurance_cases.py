@@ -48,6 +48,12 @@ CASES: dict[str, Case] = {
     "insurance.too_few": Case(
         _rules(FEW), (_rules(FEW, OPEN), rows(RULES)), "60 claims on insured parcels and 60 on others"
     ),
+    "insurance.no_parcel": Case(rows(LEDGER), (row(LEDGER), {})),
+    "insurance.none_settled": Case(
+        {**rows(RULES), **row(LEDGER)},
+        ({**_rules(PAYS), **row(LEDGER)}, {**rows(RULES), **row(LEDGER, premium_cents=0)}, rows(RULES), row(LEDGER)),
+        "No premium on record is of a parcel sent more than 90 days before",
+    ),
     "insurance.no_premium": Case(row(LEDGER, premium_cents=0), (row(LEDGER), rows(LEDGER)), "No charge on record"),
     "patterns.claim": Case(
         _pattern(),

@@ -40,10 +40,11 @@ CASES: dict[str, Case] = {
         "of the $800.00 billed for March 2027",
     ),
     "missing.tax": Case(
-        {**row(MARGIN, **margin(-500), tax_cents=900), **UNCHECKED},
+        {**row(MARGIN, **margin(-500), tax_cents=900, tax_reclaimed_cents=0), **UNCHECKED},
         (
-            {**row(MARGIN, **margin(-500), tax_cents=0), **UNCHECKED},
-            {**row(MARGIN, **margin(-500), tax_cents=900), **CHECKED_BEFORE},
+            {**row(MARGIN, **margin(-500), tax_cents=0, tax_reclaimed_cents=0), **UNCHECKED},
+            {**row(MARGIN, **margin(-500), tax_cents=900, tax_reclaimed_cents=-900), **UNCHECKED},
+            {**row(MARGIN, **margin(-500), tax_cents=900, tax_reclaimed_cents=0), **CHECKED_BEFORE},
         ),
         "$9.00 of the $800.00 billed count as a cost",
     ),

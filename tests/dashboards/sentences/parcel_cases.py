@@ -65,6 +65,8 @@ def _traced(relation: str, says: str) -> Case:
     return Case(row(TRACE, relation=relation, parcel_count=1), (row(TRACE, relation="other", parcel_count=1),), says)
 
 
+AS_CHARTED = {**rows("marts.zone_sources"), **rows("marts.zones_against_chart")}
+
 CASES: dict[str, Case] = {
     "parcel.lost": Case(_margin(-5), (_margin(5), _margin(0)), "T9 lost $0.05"),
     "parcel.made": Case(_margin(5), (_margin(-5),), "T9 made $0.05"),
@@ -192,7 +194,7 @@ CASES: dict[str, Case] = {
         row(FILES, attached_names="a.html"), (row(FILES, attached_names=None),), "Attached: a.html."
     ),
     "letter.open_page": Case(
-        row(FILES, attached_names="a.html"), (row(FILES, attached_names="a.xlsx"), row(FILES, attached_names=None))
+        row(FILES, attached_names="a.zip"), (row(FILES, attached_names="a.xlsx"), row(FILES, attached_names=None))
     ),
     "letter.more_due": Case(
         row("letter.due", row_count=1), (rows("letter.due"), {}), "1 more deadline: `dunnage disputes list`"
@@ -219,13 +221,15 @@ CASES: dict[str, Case] = {
         "Only 5,000 of 7,000 rows are here",
     ),
     "zones.as_charted": Case(
-        {**rows("marts.zone_sources"), **rows("marts.zones_against_chart")},
+        {**AS_CHARTED, **row("marts.coverage")},
         (
-            {**row("marts.zone_sources"), **rows("marts.zones_against_chart")},
-            {**rows("marts.zone_sources"), **row("marts.zones_against_chart")},
-            rows("marts.zone_sources"),
+            {**AS_CHARTED, **row("marts.coverage"), **row("marts.zone_sources")},
+            {**AS_CHARTED, **row("marts.coverage"), **row("marts.zones_against_chart")},
+            {**AS_CHARTED, **rows("marts.coverage")},
+            {**rows("marts.zone_sources"), **row("marts.coverage")},
         ),
     ),
+    "zones.no_parcel": Case(rows("marts.coverage"), (row("marts.coverage"), AS_CHARTED)),
     "reviews.none": Case(rows("terminal.reviews"), (row("terminal.reviews"), {})),
     "claims.none_on_record": Case(rows("terminal.claims"), (row("terminal.claims"), {})),
     "claims.none_waits": Case(rows("terminal.claims_waiting"), (row("terminal.claims_waiting"), {})),

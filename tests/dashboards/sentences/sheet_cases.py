@@ -65,14 +65,14 @@ CASES: dict[str, SheetCase] = {
     "sheet.recovery": SheetCase(
         sheet(recovery=paid(40)),
         [sheet(), sheet(recovery=paid(0, None))],
-        "Of 40 decided claims of this cause with this carrier it paid 20 (95 % interval of the chance 25% to 75%), and "
+        "Of 40 decided claims of this cause with this carrier it paid 20 (95% interval of the chance 25% to 75%), and "
         "60% of all",
     ),
     "sheet.few_decided": SheetCase(
         sheet(recovery=paid(9)), [sheet(recovery=paid(10)), sheet(recovery=paid(0, None)), sheet()], "These are few"
     ),
     "sheet.like": SheetCase(
-        sheet(lesson=lesson()), [sheet(), sheet(lesson=lesson(like=49))], "4 of 50 (95 % interval 3.2% to 18.8%)."
+        sheet(lesson=lesson()), [sheet(), sheet(lesson=lesson(like=49))], "4 of 50 (95% interval 3.2% to 18.8%)."
     ),
     "sheet.like_few": SheetCase(
         sheet(lesson=lesson(like=49)), [sheet(), sheet(lesson=lesson())], "4 of 49, too few for a share."
@@ -92,7 +92,9 @@ CASES: dict[str, SheetCase] = {
         "no proof of a pattern",
     ),
     "sheet.settled_by": SheetCase(
-        sheet(lesson=lesson()), [sheet(lesson=lesson(settled_by=None)), sheet()], "About 1,200 parcels of each kind"
+        sheet(lesson=lesson()),
+        [sheet(lesson=lesson(settled_by=None)), sheet()],
+        "about 1,200 parcels of each kind would tell them apart in four of five cases",
     ),
     "sheet.rule": SheetCase(
         sheet(rules_broken=[BOARD]), [sheet()], "(common practice, no source): parcels above 18 kg"

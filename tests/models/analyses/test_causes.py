@@ -40,10 +40,13 @@ def broken(item_type: str, damage_net_cents: int, **more: Any) -> dict[str, Any]
     return {"shipped_month": MONTH, **plain, "item_type": item_type, "damage_net_cents": damage_net_cents, **more}
 
 
-def causes(cells: list[dict[str, Any]], **tables: list[dict[str, Any]]) -> list[tuple[str, str, int]]:
+def causes(cells: list[dict[str, Any]], **more: list[dict[str, Any]]) -> list[tuple[str, str, int]]:
     """Kind, what it names and cents of each cause, in their order."""
-    known = {f"marts.{name}": pd.DataFrame(rows) for name, rows in tables.items()}
-    found = compute(Question({"marts.margin_cells": pd.DataFrame(cells), **known}, date(2027, 3, 31)))
+    known = {f"marts.{name}": pd.DataFrame(rows) for name, rows in more.items()}
+    grouped = pd.DataFrame(cells).groupby(["shipped_month", "item_type"], as_index=False)
+    sums = grouped[["parcel_count", "margin_cents"]].sum()
+    tables = {"marts.margin_cells": pd.DataFrame(cells), "marts.item_type_costs": sums, **known}
+    found = compute(Question(tables, date(2027, 3, 31)))
     rows = validated(found["analysis.causes"], TABLES["analysis.causes"], "the test").sort_values("place")
     names = rows["item_type"].fillna(rows["service"]).fillna(rows["carrier"])
     return list(zip(rows["cause_kind"], names, rows["cause_cents"].astype(int), strict=True))
@@ -66,6 +69,15 @@ def test_planted_causes_of_every_kind_are_found_with_their_own_figures() -> None
     assert found == [("near miss", "anvil", 50_000), ("damage", "bell", 40_000), ("item type", "dial", 30_000)]
     errors = {"shipped_month": MONTH, "carrier": "Haul", "outstanding_cents": 9_000, "dispute_count": 4}
     assert causes(SOUND, billing_totals=[errors]) == [("billing errors", "Haul", 9_000)]
+
+
+def test_an_item_type_has_the_figure_of_its_own_table() -> None:
+    """A parcel of several goods counts whole with one of them among the cells, and with each for its share there."""
+    shares = {"anvil": -600, "bell": 900, "chair": 900, "dial": -24_000}
+    rows = [{"shipped_month": MONTH, "item_type": name, "parcel_count": 40} for name in shares]
+    own = [{**row, "margin_cents": cents} for row, cents in zip(rows, shares.values(), strict=True)]
+    cells = [*SOUND, cell("chair", 40_000, service="fast"), cell("dial", -30_000, service="fast")]
+    assert causes(cells, item_type_costs=own) == [("item type", "dial", 24_000)]
 
 
 def test_a_service_that_lost_on_all_goods_is_one_cause_not_many() -> None:

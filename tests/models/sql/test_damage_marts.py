@@ -5,7 +5,9 @@ from __future__ import annotations
 import datetime as dt
 from typing import Any
 
-from models.sql_texts import sql_texts
+import pytest
+
+from tests.models.tariffs.price_lists import parsed, prices_text, rules_text
 from tests.shops import built, rows
 
 DAY = "2026-10-05"  # a Monday
@@ -96,24 +98,36 @@ def test_without_a_stated_cost_what_was_claimed_counts_as_the_damage() -> None:
     assert costed == [{"damage_net_cents": sum(lost for _, (_, lost) in COSTED)}]
 
 
-def test_the_tariffs_window_is_the_deadline() -> None:
+# The term of an appeal as a tariff states it, the day of the decision, and the last day, with whether it is still to
+# come on 2026-10-31. Working days want a calendar: nothing is known of them here.
+APPEALS = (
+    ("days = 30", "2026-10-01", dt.date(2026, 10, 31), True),
+    ("days = 30", "2026-09-30", dt.date(2026, 10, 30), False),
+    ("months = 1", "2026-09-30", dt.date(2026, 10, 30), False),
+    ("months = 1", "2026-10-31", dt.date(2026, 11, 30), True),
+    ("working_days = 10", "2026-09-01", None, None),
+)
+
+
+@pytest.mark.parametrize(("term", "decided_on", "due_on", "is_in_time"), APPEALS)
+def test_the_tariffs_terms_are_the_deadlines(
+    term: str, decided_on: str, due_on: dt.date | None, is_in_time: bool | None
+) -> None:
+    appeal = f'[[claim_terms]]\nstep = "appeal"\n{term}\nfrom = "decided_on"\n'
+    text = rules_text("stated", effective_from="2026-08-01") + appeal
+    claim = {"parcel_id": "P1", "claimed_cents": 7_000}
     with built(
+        price_lists=[parsed("stated.toml", text, lambda name: prices_text())],
         sales=sold("P1"),
-        weights=[bench("P1", shipped_on="2026-10-01")],
-        claims=[{"claim_id": "C1", "parcel_id": "P1", "claim_state": "reported", "opened_on": "2026-10-31"}],
+        weights=[bench("P1", shipped_on="2026-08-31", carrier="stated")],
+        claims=[
+            claim | {"claim_id": "new", "claim_state": "reported", "opened_on": "2026-10-31"},
+            claim | {"claim_id": "paid", "claim_state": "paid", "decided_on": decided_on, "paid_cents": 3_000},
+        ],
     ) as connection:
-        connection.execute(
-            "insert into shop.tariffs by name select 1 as tariff_key, 'n' as tariff_code, 'Northline' as carrier, "
-            "date '2026-01-01' as effective_from, 60 as claim_days"
-        )
-        connection.execute(f"create or replace table core.tariff_days as {_model('core', 'tariff_days')}")
-        sql = _model("marts", "claim_deadlines")
-        (row,) = rows(connection, sql)
-    assert (row["claim_due_on"], row["days_left"], row["is_in_time"]) == (dt.date(2026, 11, 30), 30, True)
-
-
-def _model(schema: str, name: str) -> str:
-    return sql_texts(schema)[name]
+        new, paid = rows(connection, "select * from marts.claim_deadlines order by claim_id")
+    assert (new["claim_due_on"], new["days_left"], new["is_in_time"]) == (dt.date(2026, 10, 30), -1, False)
+    assert (paid["claim_task"], paid["claim_due_on"], paid["is_in_time"]) == ("contest", due_on, is_in_time)
 
 
 def test_weeks_begin_on_monday_and_count_invoiced_parcels_only() -> None:

@@ -70,7 +70,7 @@ def test_each_recipient_gets_the_review_once(shop: Settings, mailbox: Mailbox) -
     assert "2 parcels are counted" in text
     assert "-$66 on the records so far." in " ".join(text.split())
     attached = {part.get_filename() for part in mailbox.kept[0].walk() if part.get_filename()}
-    assert {"review-2026-10.html", "review-2026-10.xlsx"} <= attached
+    assert {"review-2026-10.zip", "review-2026-10.xlsx"} <= attached
 
 
 @pytest.mark.slow

@@ -168,7 +168,7 @@ def test_the_command_tells_what_it_did(tmp_path: Path, capsys: pytest.CaptureFix
     assert "delivery 2 (skus-2.csv): 2 rows taken back, 1 corrected row is as before again" in reported
     assert "of its rejected rows 1 are closed" in reported
     code, reported = dunnage("intake", "--list")
-    assert code == 0 and "3 2 1 withdrawn 1 skus-1.csv" in reported
+    assert code == 0 and "2 skus-2.csv withdrawn " in reported and " 3 2 stock 1 1 skus-1.csv " in reported
     code, reported = dunnage("intake", "--withdraw", "2")
     assert code == 1 and "was withdrawn already" in reported and "dunnage intake FILE" in reported
     code, reported = dunnage("intake", "--withdraw", "9")

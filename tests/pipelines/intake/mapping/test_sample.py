@@ -134,7 +134,11 @@ def test_a_sheet_may_be_named(tmp_path: Path) -> None:
     book.create_sheet("Log").append(["Order", "Weight"])
     book.save(path)
     assert take_sample(path).sample.headers == ("cover",)
-    assert "--sheet" in take_sample(path).notes[0]
+    assert take_sample(path).notes == ("The first sheet, Sheet, was read; others are Log: name one with --sheet.",)
+    assert take_sample(path, "Log").notes == ()
+    del book["Log"]
+    book.save(alone := tmp_path / "alone.xlsx")
+    assert take_sample(alone).notes == ()
     assert take_sample(path, "Log").sample.headers == ("Order", "Weight")
     with pytest.raises(SourceFileError, match="no sheet 'Bog'"):
         take_sample(path, "Bog")
