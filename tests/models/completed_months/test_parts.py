@@ -9,10 +9,8 @@ import pytest
 from models.completed_months import expected_amounts, usual
 from models.completed_months.claims import claims_known, recovery
 from models.completed_months.invoice_delays import (
-    LONGEST_DAYS,
     billed_by_day,
     is_usually_billed,
-    settled,
     share_of_month,
 )
 from models.completed_months.unbilled import later_charges, unbilled
@@ -44,24 +42,6 @@ def cells(*stated: dict[str, object]) -> pd.DataFrame:
 
 def months(count: int, **more: object) -> list[dict[str, object]]:
     return [{"shipped_month": MARCH - pd.DateOffset(months=back), **more} for back in range(1, count + 1)]
-
-
-def test_months_are_settled_on_the_sixtieth_day_after_their_last() -> None:
-    delays = pd.DataFrame(
-        {"shipped_month": [MARCH, pd.Timestamp("2027-02-01")], "carrier": "Tern", "delay_days": [9, 3]}
-    )
-    last = pd.Timestamp("2027-03-31")
-    assert list(settled(delays, last + pd.Timedelta(days=59))["delay_days"]) == [3]
-    assert list(settled(delays, last + pd.Timedelta(days=60))["delay_days"]) == [9, 3]
-
-
-def test_a_curve_reaches_to_the_longest_delay_and_a_share_is_of_the_days_of_its_month() -> None:
-    delays = pd.DataFrame({"shipped_month": [MARCH] * 2, "carrier": "Tern", "delay_days": [0, 10]})
-    curve = billed_by_day(delays.assign(first_billed_count=[1, 1]), MAY)["Tern"]
-    assert curve.shape == (LONGEST_DAYS + 1,) and curve[9] == 0.5 and curve[-1] == 1.0
-    # Of the 31 days those that are ten days old or older have all their bills, the others half of them.
-    assert share_of_month(curve, MARCH, pd.Timestamp("2027-04-05")) == pytest.approx((26 + 5 / 2) / 31)
-    assert share_of_month(curve, MARCH, MARCH) == 0.5
 
 
 def test_parcels_without_a_bill_cost_what_such_parcels_cost() -> None:
