@@ -119,10 +119,7 @@ SECTION = Section(
             is_folded=True,
         ),
         _rates(
-            "surcharges-by-item-type",
-            "Surcharges by item type, twelve months",
-            by_item_type,
-            note="surcharges.limits",
+            "surcharges-by-item-type", "Surcharges by item type, twelve months", by_item_type, note="surcharges.limits"
         ),
         _rates("surcharges-by-carton", "Surcharges by carton, twelve months", by_carton, is_folded=True),
         panel(

@@ -128,10 +128,7 @@ ENTRIES = (
         _of_few,
     ),
     of_rows(
-        YEAR,
-        "margin.year",
-        "From {from_month} to {shipped_month}: {margin_cents} on {parcel_count} parcels.",
-        _year,
+        YEAR, "margin.year", "From {from_month} to {shipped_month}: {margin_cents} on {parcel_count} parcels.", _year
     ),
     of_rows(
         COVERAGE,
@@ -146,11 +143,7 @@ ENTRIES = (
         "Most expensive per piece: {item_type}, at {cost_per_piece_cents} over {piece_count:piece/pieces}.",
         _most_expensive,
     ),
-    where(
-        "item_type.cost_not_known",
-        "No item type's cost per piece is known.",
-        _is_no_cost_known,
-    ),
+    where("item_type.cost_not_known", "No item type's cost per piece is known.", _is_no_cost_known),
     of_rows(
         ITEM_TYPES,
         "item_type.lost_most",

@@ -196,16 +196,8 @@ ENTRIES = (
         covered,
     ),
     where("records.no_coverage", "No parcel on record is counted in {:month}.", _no_coverage),
-    where(
-        "records.no_parcel_ever",
-        "No record names a parcel yet.",
-        lambda records: records.is_empty(COVERAGE),
-    ),
-    where(
-        "records.no_sale",
-        "No sale is on record yet.",
-        lambda records: are_absent(records, "sales"),
-    ),
+    where("records.no_parcel_ever", "No record names a parcel yet.", lambda records: records.is_empty(COVERAGE)),
+    where("records.no_sale", "No sale is on record yet.", lambda records: are_absent(records, "sales")),
     of_rows(
         SCANS,
         "labels.none_unused",

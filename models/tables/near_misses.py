@@ -70,9 +70,7 @@ NEAR_MISSES: tuple[Contract, ...] = (
         made_from=_GROUPED,
     ),
     contract(
-        "marts.carton_bulges",
-        "carton_code cut_height_in? side bulge_in | parcel_count named_in",
-        made_from=_CLOSED,
+        "marts.carton_bulges", "carton_code cut_height_in? side bulge_in | parcel_count named_in", made_from=_CLOSED
     ),
     contract(
         "analysis.learned_sides",

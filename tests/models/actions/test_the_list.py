@@ -17,13 +17,7 @@ from models.contracts import validated
 from models.shop_units import Units
 from models.tables import TABLES
 from tests.models.actions.test_sizes import ADVICE, RUN, moved, saving
-from tests.models.actions.test_sources import (
-    OUTCOMES,
-    advised,
-    carton,
-    dispute,
-    frame,
-)
+from tests.models.actions.test_sources import OUTCOMES, advised, carton, dispute, frame
 
 
 def asked(least_cents: int | None = None, outstanding: int = 1_100, **cartons: int) -> dict[str, pd.DataFrame]:

@@ -11,12 +11,7 @@ from tests.damage_shops import Made, answered, claims, decision, only, parcels, 
 
 
 def judged(
-    *decided: dict[str, Any],
-    before: int = 40,
-    after: int = 8,
-    control: int = 0,
-    lag_days: int = 10,
-    **asked: Any,
+    *decided: dict[str, Any], before: int = 40, after: int = 8, control: int = 0, lag_days: int = 10, **asked: Any
 ) -> pd.DataFrame:
     """400 tripods and 400 tubes, half before and half after 2026-05-01; claims of tripods before and after, those after
     so many days late, and of tubes, alike on both sides but for `control` more after."""

@@ -9,13 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.stats import norm, poisson
 
-from models.damage.alarms import (
-    cusum_path,
-    design_weekly_cusum,
-    in_a_row,
-    lattice_run_length,
-    one_alarm_per_cause,
-)
+from models.damage.alarms import cusum_path, design_weekly_cusum, in_a_row, lattice_run_length, one_alarm_per_cause
 from models.errors import SettingsError
 from tests.sampling import tries
 

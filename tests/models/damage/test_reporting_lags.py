@@ -197,9 +197,7 @@ def test_a_window_of_no_days_is_refused() -> None:
 
 @settings(derandomize=True, deadline=None, max_examples=60)
 @given(
-    st.lists(st.tuples(st.integers(0, 90), st.integers(-5, 90)), max_size=60),
-    st.integers(1, 60),
-    st.integers(0, 30),
+    st.lists(st.tuples(st.integers(0, 90), st.integers(-5, 90)), max_size=60), st.integers(1, 60), st.integers(0, 30)
 )
 def test_a_curve_always_rises_to_one(claims: list[tuple[int, int]], window: int, least: int) -> None:
     ages, lags = (np.array([claim[side] for claim in claims], dtype=np.int64) for side in (0, 1))

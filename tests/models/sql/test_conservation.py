@@ -127,10 +127,7 @@ def test_a_cent_too_few_in_a_mart_is_named(small_shop: warehouse.Connection, mar
         ("cents_are_kept", "update marts.item_type_costs set margin_cents = margin_cents + 1 where rowid = 0"),
         ("sums_are_kept", "update marts.invoice_totals set line_count = line_count + 1 where rowid = 0"),
         ("sums_are_kept", "update marts.invoice_totals set amount_cents = amount_cents - 1 where rowid = 0"),
-        (
-            "sums_are_kept",
-            "update marts.charge_word_costs set amount_cents = amount_cents - 1 where rowid = 0",
-        ),
+        ("sums_are_kept", "update marts.charge_word_costs set amount_cents = amount_cents - 1 where rowid = 0"),
         ("claims_are_kept", "update marts.damage_counts set damage_net_cents = damage_net_cents + 1 where rowid = 0"),
         ("claims_are_kept", "delete from accepted.claims where claim_id = 'CL2'"),
         ("pieces_are_kept", "update marts.item_type_costs set piece_count = piece_count + 1 where rowid = 0"),
