@@ -25,6 +25,6 @@ def test_each_relation_has_one_sentence_of_its_own() -> None:
 @pytest.mark.parametrize(
     ("parcels", "cents", "says"), [(1, -90, "1 parcel, whose amounts add up to -$0.90."), (2, None, "")]
 )
-def test_a_sum_is_told_with_its_amount_and_never_without(parcels: int, cents: int | None, says: str) -> None:
+def test_a_sum_is_reported_with_its_amount_and_never_without(parcels: int, cents: int | None, says: str) -> None:
     assert " ".join(trace_lines("added up", parcels, cents)).endswith(says)
     assert bool(trace_lines("added up", parcels, cents)) == bool(says)

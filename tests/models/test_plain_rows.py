@@ -110,7 +110,7 @@ def test_a_column_that_is_not_there_is_a_mistake() -> None:
         plain([{"cents": 1}]).dropna(subset=["other"])
 
 
-def test_tables_are_told_from_answers() -> None:
+def test_tables_are_reported_from_answers() -> None:
     assert are_rows(plain([])) and are_rows(pd.DataFrame())
     assert not any(are_rows(each) for each in (True, np.True_, 0))
 

@@ -122,7 +122,7 @@ def test_a_frame_as_a_file_of_the_shop_holds_it() -> None:
     pd.testing.assert_frame_equal(INCHES.seen(frame), frame)
 
 
-def test_our_own_sentences_are_told_in_the_shops_units() -> None:
+def test_our_own_sentences_are_reported_in_the_shops_units() -> None:
     reason = "length_in is more than 1000 in; scale_weight_lb is not more than 0 lb"
     assert CENTIMETRES.converted(reason) == "length_cm is more than 2,540 cm; scale_weight_kg is not more than 0 kg"
     assert INCHES.converted(reason) == reason

@@ -69,7 +69,7 @@ def test_each_id_stands_once_and_each_topic_has_cases_for_all_of_its_own() -> No
 
 
 @pytest.mark.parametrize("id", PROVEN)
-def test_it_is_told_where_the_records_prove_it_and_suppressed_where_they_do_not(id: str) -> None:
+def test_it_is_reported_where_the_records_prove_it_and_suppressed_where_they_do_not(id: str) -> None:
     entry, case = entries()[id], cases()[id]
     words = written(entry, records(case.shows, case.shows_at))
     assert words and case.says in words
@@ -79,7 +79,7 @@ def test_it_is_told_where_the_records_prove_it_and_suppressed_where_they_do_not(
 
 
 @pytest.mark.parametrize("id", WITH_CELLS)
-def test_no_row_no_column_and_no_unknown_cell_is_told(id: str) -> None:
+def test_no_row_no_column_and_no_unknown_cell_is_reported(id: str) -> None:
     """Each cell that a sentence holds is taken away in turn: its rows, its values, its column."""
     entry, case = entries()[id], cases()[id]
     assert set(entry.columns) <= set(columns_of(entry.table))
@@ -162,7 +162,7 @@ def test_surfaces_hold_no_sentence_of_their_own() -> None:
     assert is_sentence("No carton of the shop was cut.") and not is_sentence("placement of goods in a carton")
 
 
-def test_rows_are_told_one_by_one_in_their_order() -> None:
+def test_rows_are_reported_one_by_one_in_their_order() -> None:
     known = records(rows("marts.coverage", {"charged_count": 1}, {"charged_count": 2}, {"charged_count": None}))
     entry = of_rows(
         "marts.coverage", "x.y", "{charged_count:bill is/bills are} here.", lambda r: r.table("marts.coverage")
@@ -202,7 +202,7 @@ def test_measures_are_in_the_units_of_the_shop() -> None:
 
 
 @pytest.mark.parametrize("id", sorted(TOLD_OF_PLAIN_ROWS))
-def test_plain_rows_are_told_as_frames_are(id: str) -> None:
+def test_plain_rows_are_reported_as_frames_are(id: str) -> None:
     """What commands that load no frames place: true, silent and in the same words of the same cells."""
     entry, case = entries()[id], cases()[id]
     for tables, made_at in ((case.shows, case.shows_at), *((each, case.hides_at) for each in case.hides)):

@@ -58,7 +58,7 @@ def test_chances_before_and_after_the_shops_own_outcomes() -> None:
     assert dispute_actions(frame(sides), lost)[0].confidence == pytest.approx(0.2)  # (0.4 x 4 + 0) / (4 + 4)
 
 
-def test_a_window_that_is_not_known_is_not_told() -> None:
+def test_a_window_that_is_not_known_is_not_reported() -> None:
     (found,) = dispute_actions(frame(dispute(last_dispute_on=pd.NaT)), OUTCOMES)
     assert found.due_on is None
     assert "by" not in words(found)[0]

@@ -92,7 +92,7 @@ def test_a_plan_falls_with_its_first_action() -> None:
     assert the_plan(sizes_and_cartons(-12_000), 500) == []
 
 
-def test_the_other_way_is_told_with_how_many_more_it_excludes() -> None:
+def test_the_other_way_is_reported_with_how_many_more_it_excludes() -> None:
     small = carton_actions(frame(carton(saving_cents=240_000), carton(carton_code="C-50", saving_cents=120_000)))
     order = in_order(the_plan([*sizes_and_cartons(1_200_000), *small], 500))
     tables = {"analysis.actions": ranked(order), "analysis.other_ways": other_ways(order)}

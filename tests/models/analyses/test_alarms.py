@@ -89,7 +89,7 @@ def charges(rows: Rows) -> pd.DataFrame:
     return answered(asked, "alarms")["analysis.alarms"]
 
 
-def test_dearer_carriage_and_more_surcharges_are_told_once_each() -> None:
+def test_dearer_carriage_and_more_surcharges_are_reported_once_each() -> None:
     assert charges(weeks(1_080)).empty
     dearer = only(charges(weeks(2_000)))
     assert (dearer["cause"], dearer["week_on"]) == ("carriage: Northline", pd.Timestamp("2026-03-02"))

@@ -87,7 +87,7 @@ def test_a_service_that_lost_on_all_goods_is_one_cause_not_many() -> None:
     ]
 
 
-def test_what_is_told_is_not_told_again() -> None:
+def test_what_is_reported_is_not_reported_again() -> None:
     """Half of an item type's loss by a near miss names the near miss alone; a service is not named for one."""
     lost = [*SOUND, cell("dial", -30_000, service="fast")]
     assert causes(lost, near_miss_totals=[near("dial", 16_000)]) == [("near miss", "dial", 16_000)]

@@ -45,7 +45,7 @@ def test_a_pattern_is_what_chance_seldom_does() -> None:
 
 
 @pytest.mark.common_practice
-def test_rules_of_thumb_are_told_only_where_records_say_that_they_were_broken() -> None:
+def test_rules_of_thumb_are_reported_only_where_records_say_that_they_were_broken() -> None:
     def written(weight: float | None, clearance: float | None, declared: int | None, fragile: bool | None) -> int:
         parcel: dict[str, Any] = {"scale_weight_lb": weight, "declared_value_cents": declared, "insured_cents": None}
         return len(broken(parcel, [{"is_fragile": fragile}], clearance))

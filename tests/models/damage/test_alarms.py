@@ -93,7 +93,7 @@ def test_no_parcels_give_no_alarm() -> None:
     assert path.size == alarms.size == 0
 
 
-def test_one_cause_is_told_once() -> None:
+def test_one_cause_is_reported_once() -> None:
     alarms = pd.DataFrame(
         [
             ("tube: paper", "claims", 14),

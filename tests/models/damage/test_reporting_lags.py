@@ -138,7 +138,7 @@ def test_ages_beyond_the_record_are_as_unsure_as_the_tail() -> None:
     assert curve.cumulative[-1] == 1.0
 
 
-def test_delays_that_drift_are_told_and_recent_claims_count_more() -> None:
+def test_delays_that_drift_are_reported_and_recent_claims_count_more() -> None:
     """Mean delays of a gamma law of shape two that grow from 10 to 45 days; the share by age from its formula."""
     rng = np.random.default_rng(2)
     ages = rng.integers(1, 420, 1_500)

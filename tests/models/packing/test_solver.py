@@ -96,14 +96,14 @@ def test_the_solver_ends_with_its_work() -> None:
         solver.places(pieces, room((60, 60, 60), 0.0), 1e-9)
 
 
-def test_nobody_asks_the_solver_unless_told() -> None:
+def test_nobody_asks_the_solver_unless_reported() -> None:
     assert usual_effort(False).solver_work == 0 < usual_effort(True).solver_work
     pieces = contents([(item("brick", 1, 2, 4), 9)])
     with mock.patch.object(solver, "places", side_effect=AssertionError):
         assert fit(pieces, (6, 6, 2), Effort(steps=5)).verdict is not Verdict.FITS
 
 
-def test_without_the_extra_the_shop_is_told_what_to_install() -> None:
+def test_without_the_extra_the_shop_is_reported_what_to_install() -> None:
     asked = tight_set("pinwheels", 9, random.Random(0))
     absent = mock.patch.object(solver, "import_module", side_effect=ImportError)
     with absent, pytest.raises(SettingsError, match=r"dunnage\[solver\]"):

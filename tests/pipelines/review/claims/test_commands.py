@@ -74,7 +74,7 @@ def test_every_command_of_readme_works_in_its_order(
     assert (claim["filed_on"], claim["decided_on"]) == ("2026-11-19", "2026-11-20")
 
 
-def test_rules_of_insuring_are_told_with_their_ledger(shop: Path, capsys: pytest.CaptureFixture[str]) -> None:
+def test_rules_of_insuring_are_reported_with_their_ledger(shop: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """The demo's premiums are bills of its tariffs' declared value; the ledger's premiums are all of them."""
     words = " ".join(said(capsys, shop, "claims", "insure").split())
     assert "what insuring by a rule would have cost and brought" in words and "refractor tube" in words
