@@ -112,7 +112,7 @@ def test_the_first_cause_and_the_first_three_actions_are_the_tables_own() -> Non
     assert (f"{left} more action" in to_do) == (left > 0)
 
 
-def test_a_shop_with_nothing_to_do_is_reported_so() -> None:
+def test_a_shop_with_nothing_to_do_is_told_so() -> None:
     known, totals = shop.tables(), "analysis.action_totals"
     none = {"analysis.actions": known["analysis.actions"].iloc[:0]}
     all_seen = {totals: known[totals].assign(not_looked_at="nothing", action_count=0, apart_count=0)}

@@ -137,7 +137,7 @@ def test_a_shop_without_parcels_gets_no_guidance() -> None:
     assert validated(found["analysis.shipping_guidance"], TABLES["analysis.shipping_guidance"], "the test").empty
 
 
-def test_the_demo_shop_is_reported_what_its_long_goods_need(demo: warehouse.Connection) -> None:
+def test_the_demo_shop_is_told_what_its_long_goods_need(demo: warehouse.Connection) -> None:
     found = {(r["item_type"], r["zone_band"]): r for r in rows(demo, "select * from analysis.shipping_guidance")}
     tripods = found["tripod", "far"]
     assert not tripods["is_too_few"]

@@ -103,7 +103,7 @@ def test_nobody_asks_the_solver_unless_reported() -> None:
         assert fit(pieces, (6, 6, 2), Effort(steps=5)).verdict is not Verdict.FITS
 
 
-def test_without_the_extra_the_shop_is_reported_what_to_install() -> None:
+def test_without_the_extra_the_shop_is_told_what_to_install() -> None:
     asked = tight_set("pinwheels", 9, random.Random(0))
     absent = mock.patch.object(solver, "import_module", side_effect=ImportError)
     with absent, pytest.raises(SettingsError, match=r"dunnage\[solver\]"):

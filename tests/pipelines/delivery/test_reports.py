@@ -131,7 +131,7 @@ def test_alarms_are_mailed_once(shop: Settings, mailbox: Mailbox) -> None:
     assert len(mailbox.kept) == 4
 
 
-def test_the_owner_is_reported_and_nothing_is_raised(shop: Settings, mailbox: Mailbox) -> None:
+def test_the_owner_is_told_and_nothing_is_raised(shop: Settings, mailbox: Mailbox) -> None:
     assert owner_letters.mail_owner(shop, "the run failed", ["It did not finish."]).reply is Reply.ACCEPTED
     assert mailbox.kept[0]["To"] == "owner@fernmoor.example"
     mailbox.faults = [Fault("EHLO", "drop")]
@@ -187,7 +187,7 @@ def test_an_unsure_letter_is_shown_and_goes_again_on_request(
     assert mailbox.kept[-1]["X-Dunnage-Repeat"] == "possible"
 
 
-def test_a_shop_without_mail_is_reported_how(shop: Settings, capsys: pytest.CaptureFixture[str]) -> None:
+def test_a_shop_without_mail_is_told_how(shop: Settings, capsys: pytest.CaptureFixture[str]) -> None:
     toml = shop.folder / "dunnage.toml"
     toml.write_text(toml.read_text(encoding="utf-8").split("[mail]")[0], encoding="utf-8")
     with pytest.raises(SettingsError, match="has no mail server"):

@@ -28,7 +28,7 @@ def elsewhere(shop: Settings, code: str) -> str:
     return done.stdout.strip()
 
 
-def test_a_second_writer_is_reported_who_holds_the_warehouse(shop: Settings) -> None:
+def test_a_second_writer_is_told_who_holds_the_warehouse(shop: Settings) -> None:
     code = (
         "try:\n  with warehouse.writing(shop, 'review'): print('in')\n"
         "except Exception as refused: print(type(refused).__name__, refused)"
