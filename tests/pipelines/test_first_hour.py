@@ -76,7 +76,7 @@ def test_the_first_hour_leads_to_a_review(tmp_path: Path, language: str) -> None
     assert list((tmp_path / "my-shop" / "reviews").rglob("*.html"))
 
 
-def test_thin_shops_are_reported_the_next_step(
+def test_thin_shops_are_told_the_next_step(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
     exported(tmp_path, "en")

@@ -104,7 +104,7 @@ def test_the_dry_run_names_reasons_with_their_most_frequent_texts(
     assert sorted(path.name for path in shop.rglob("*")) == before
 
 
-def test_a_word_is_reported(shop: Path) -> None:
+def test_a_word_is_stated(shop: Path) -> None:
     answers = answers_of([], ["charge_kind:qqq=credit"])
     proposed = propose_for(shop / "invoice-1.csv", None, answers=answers)
     assert proposed.questions == ()
