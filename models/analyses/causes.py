@@ -54,15 +54,15 @@ class Cause:
 def compute(question: Question) -> dict[str, pd.DataFrame]:
     """analysis.causes, for every month with parcels enough."""
     cells = question.table("marts.margin_cells")
-    by_month = cells.groupby("shipped_month")
-    counts, billed = (by_month[name].sum() for name in ("parcel_count", "billed_cents"))
+    months = cells.groupby("shipped_month")
+    parcels, billed = months["parcel_count"].sum(), months["billed_cents"].sum()
     fine = {name: _by_month(question.found(name)) for name in MAY_READ}
     items = _by_month(question.table("marts.item_type_costs"))
     rows = [
         {"shipped_month": month, "place": place, "cause_kind": cause.kind, **cause.cells, "cause_cents": cause.cents}
-        for month, own in by_month
-        if counts[month] >= FEWEST_OF_MONTH
-        for place, cause in enumerate(_of_month(own, items[month], _at(fine, month), billed[month]), start=1)
+        for month, own in months
+        if parcels[month] >= FEWEST_OF_MONTH
+        for place, cause in enumerate(_of_month(own, items[month], _at(fine, month), float(billed[month])), start=1)
     ]
     return {WRITES[0]: answer(WRITES[0], rows)}
 
@@ -77,7 +77,7 @@ def _by_month(table: pd.DataFrame | None) -> dict[Any, pd.DataFrame]:
 
 
 def _of_month(
-    cells: pd.DataFrame, items: pd.DataFrame, own: Mapping[str, pd.DataFrame], billed_cents: int
+    cells: pd.DataFrame, items: pd.DataFrame, own: Mapping[str, pd.DataFrame], billed_cents: float
 ) -> list[Cause]:
     least = SMALL_SHARE * billed_cents
     found = [cause for cause in (*_fine(own), *_errors(own)) if cause.cents > least]

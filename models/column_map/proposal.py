@@ -7,6 +7,7 @@ from models.cells.decimal_marks import NUMBERS, ambiguous_numbers, decimal_marks
 from models.cells.units import carries_unit
 from models.column_map.answers import NOTHING, Answers
 from models.column_map.headers import header, stated_unit
+from models.column_map.open_claims import STATE, with_filed
 from models.column_map.pairing import (
     APART,
     SURE,
@@ -69,6 +70,8 @@ def propose(
     if schema.name == "sales":
         found = SaleAmounts(sample, pairings).proven()
         pairings.update((each.column, each) for each in found if each.column not in answers.without)
+    if schema.name == "claims":
+        pairings.update(with_filed(sample, pairings, answers.words.get(STATE, {})))
     lonely = left_out(schema, sample, pairings, fixed)
     pairings = {name: pairing for name, pairing in pairings.items() if name not in lonely}
     decimal = answers.decimal or _agreed_mark(schema, pairings, sample)

@@ -42,7 +42,7 @@ _LIKE = {
     "surcharge": "surcharge accessor zuschlag supplement suplement toeslag handling surtaxe recargo "
     "sobretaxa maggioraz doplat",
     "adjustment": "adjust correct korrekt rectif rettif audit rebill",
-    "tax": "tax vat mwst ust steuer umsatzsteuer tva iva btw duty gst impuest impost",
+    "tax": "tax vat mwst ust steuer umsatzsteuer tva iva btw duty gst hst pst qst impuest impost",
     "credit": "credit gutschrift avoir abono refund rebate",
     "any": "any alle all egal beliebig tout",
     "flat": "flat flach liegend plat plano",

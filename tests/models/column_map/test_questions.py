@@ -120,3 +120,10 @@ def test_headers_of_a_household_of_records_are_known() -> None:
             for written in headers.split(";"):
                 near = {each: vocabulary.nearness(each, header(written))[0] for each in RECORDS[kind].columns}
                 assert near[column] >= SURE and near[column] == max(near.values()), (written, near[column])
+
+
+@pytest.mark.parametrize("word", ["HST", "GST", "PST", "QST", "USt", "TVA", "IVA", "BTW"])
+def test_a_tax_on_sales_is_known_by_its_letters(word: str) -> None:
+    """The letters of Canada (HST, GST, PST, QST), Germany, France, Italy, Spain and the Netherlands (from memory)."""
+    listed = allowed_words(RECORDS["charges"].columns["charge_kind"])
+    assert map_words([word], listed).words == {word: "tax"}

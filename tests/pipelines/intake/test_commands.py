@@ -104,9 +104,7 @@ def test_rejects_are_listed_exported_and_answered(folder: Path, capsys: pytest.C
     assert "no rejected rows" in capsys.readouterr().out
 
 
-def test_a_shop_that_never_landed_anything_is_told_what_to_do(
-    folder: Path, capsys: pytest.CaptureFixture[str]
-) -> None:
+def test_a_shop_that_never_landed_anything_is_told_what_to_do(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert dunnage(folder, "rejects") == 1
     assert "run `dunnage intake` first" in capsys.readouterr().err
 
