@@ -190,3 +190,16 @@ def test_documents_name_files_that_exist(document: str) -> None:
     text = (ROOT / document).read_text(encoding="utf-8")
     named = set(re.findall(r"`((?:models|pipelines|dashboards|tests|sample_data)/[\w/.-]+)`", text))
     assert {name for name in named if not (ROOT / name).exists()} == set()
+    there = [f"/{path.relative_to(ROOT).as_posix()}" for path in (*files(*CODE), *(ROOT / "models").rglob("*.sql"))]
+    short = set(re.findall(r"`([\w/-]+\.(?:py|sql))`", text))
+    assert {name for name in short if not any(path.endswith(f"/{name}") for path in there)} == set()
+
+
+def test_modules_name_files_that_exist() -> None:
+    folders = "|".join(CODE)
+    named = {
+        (path.relative_to(ROOT).as_posix(), name)
+        for path in files(*CODE)
+        for name in re.findall(rf"\b((?:{folders})/[\w/]+\.(?:py|sql))\b", path.read_text(encoding="utf-8"))
+    }
+    assert {(path, name) for path, name in named if not (ROOT / name).exists()} == set()
