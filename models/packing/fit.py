@@ -1,12 +1,13 @@
 """Whether goods fit a carton: fits, with a placement; does not fit, with a reason; or undecided.
 
-Bounds come first, then blocks joined face to face (whose rows are placements), then for a dozen pieces at most: blocks
-that leave next to nothing empty, an exhaustive search with a limit on its steps, and, where asked for, a general
-constraint solver. "Undecided" is an answer of its own and is never shown as a fit. Every placement found is checked by
-`placement.faults`, which shares no code with what found it; one that failed would be undecided too.
+Bounds come first, then blocks joined face to face (whose rows are placements), then for a dozen pieces at most, with
+their sides raised as far as nothing changes (`lifted`): blocks that leave next to nothing empty, an exhaustive search
+with a limit on its steps, and, where asked for, a general constraint solver. "Undecided" is an answer of its own and is
+never shown as a fit. Every placement found is checked by `placement.faults`, which shares no code with what found it;
+one that failed would be undecided too.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
 from enum import IntEnum
 
@@ -14,6 +15,7 @@ from models.packing import solver
 from models.packing.bounds import all_pieces, reason_against
 from models.packing.bundles import variants
 from models.packing.fronts import Placed, front
+from models.packing.lifted import lifted
 from models.packing.needed import MICRO, Contents, Micro, PackedItem, Piece, Sides, grown, piece, room, shape, stands
 from models.packing.placement import Placement, faults
 from models.packing.search import OutOfStepsError, Places, Search
@@ -69,7 +71,7 @@ class _Outcome:
 
 
 USUAL = Effort()
-SOLVER_WORK, STEPS_BEFORE = 2.5, 600
+SOLVER_WORK, STEPS_BEFORE = 3.0, 600
 
 
 def usual_effort(with_solver: bool) -> Effort:
@@ -154,26 +156,34 @@ def _standing(alone: Piece, space: Micro) -> Micro | None:
 def _of_pieces(lines: Lines, space: Micro, effort: Effort) -> _Outcome:
     """The tries that place single pieces, the quickest first."""
     numbers = [number for number, (_, quantity) in enumerate(lines) for _ in range(quantity)]
-    pieces = all_pieces(lines)
+    raised = lifted(all_pieces(lines), space)
+    found = _of_raised(raised.pieces, space, effort)
+    if not found.places:
+        return found
+    places = raised.by_own_sides([(start, way) for _, start, way in found.places])
+    return replace(found, places=tuple((number, *place) for number, place in zip(numbers, places, strict=True)))
+
+
+def _of_raised(pieces: tuple[Piece, ...], space: Micro, effort: Effort) -> _Outcome:
     ways = narrowing(pieces, space).ways
     if not all(ways):
         return _Outcome(Verdict.DOES_NOT_FIT, "the pieces leave one another no room, however they are turned")
     tight = tight_placement(pieces, ways, space, effort.kept)
     if tight:
-        return _fitting("a placement was built with next to nothing left empty", numbers, tight)
+        return _fitting("a placement was built with next to nothing left empty", tight)
     try:
-        return _exhausted(numbers, Search(pieces, space, effort.steps).places())
+        return _exhausted(Search(pieces, space, effort.steps).places())
     except OutOfStepsError:
-        return _by_solver(numbers, pieces, space, effort)
+        return _by_solver(pieces, space, effort)
 
 
-def _exhausted(numbers: Sequence[int], places: Places | None) -> _Outcome:
+def _exhausted(places: Places | None) -> _Outcome:
     if places is None:
         return _Outcome(Verdict.DOES_NOT_FIT, "every arrangement square to the walls was tried")
-    return _fitting("a placement was found by exhaustive search", numbers, places)
+    return _fitting("a placement was found by exhaustive search", places)
 
 
-def _by_solver(numbers: Sequence[int], pieces: tuple[Piece, ...], space: Micro, effort: Effort) -> _Outcome:
+def _by_solver(pieces: tuple[Piece, ...], space: Micro, effort: Effort) -> _Outcome:
     """What the general solver says where it is asked; its placements are checked like any other."""
     tried = f"neither placed nor disproved within {effort.steps} steps of search"
     if not effort.solver_work:
@@ -186,12 +196,11 @@ def _by_solver(numbers: Sequence[int], pieces: tuple[Piece, ...], space: Micro, 
         return _Outcome(
             Verdict.DOES_NOT_FIT, "a general solver proved that there is no arrangement square to the walls"
         )
-    return _fitting("a placement was found by a general solver", numbers, places)
+    return _fitting("a placement was found by a general solver", places)
 
 
-def _fitting(reason: str, numbers: Sequence[int], places: Places) -> _Outcome:
-    placed = ((number, start, way) for number, (start, way) in zip(numbers, places, strict=True))
-    return _Outcome(Verdict.FITS, reason, tuple(placed))
+def _fitting(reason: str, places: Places) -> _Outcome:
+    return _Outcome(Verdict.FITS, reason, tuple((number, *place) for number, place in enumerate(places)))
 
 
 def named(packed: Contents, places: Iterable[Placed]) -> tuple[Placement, ...]:

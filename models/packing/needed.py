@@ -179,8 +179,8 @@ class Piece:
 
     @property
     def volume(self) -> float:
-        length, width, height = self.ways[0]
-        return float(length) * width * height
+        """That of its least way; all are equal unless its sides were raised (`lifted`)."""
+        return min(float(length) * width * height for length, width, height in self.ways)
 
 
 @lru_cache(maxsize=ASKED_AGAIN)

@@ -95,6 +95,10 @@ def narrowed(ways: Ways, room: Micro, spare: float) -> list[tuple[Micro, ...]]:
 
 
 def _kept(ways: Ways, lanes: Lanes, spare: float) -> list[tuple[Micro, ...]]:
-    every = [way for each in ways for way in each]
-    enough = iter((lanes.waste(np.array(every, dtype=np.int64).reshape(-1, 3)) <= spare).tolist())
+    every = np.array([way for each in ways for way in each], dtype=np.int64).reshape(-1, 3)
+    volume = every.astype(np.float64).prod(axis=1)
+    counts = np.array([len(each) for each in ways])
+    least = np.repeat(np.minimum.reduceat(volume, counts.cumsum() - counts), counts)
+    # Raised sides may make a piece take more in one way than in another; what is to spare is reckoned by the least.
+    enough = iter((lanes.waste(every) + (volume - least) <= spare).tolist())
     return [tuple(way for way in each if next(enough)) for each in ways]

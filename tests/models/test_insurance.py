@@ -155,8 +155,8 @@ def test_parcels_are_insured_by_premium_or_label_and_counted_in_their_band() -> 
     ) as connection:
         parcels = rows(connection, "select * from core.insured_parcels order by parcel_id")
         ledger = rows(connection, "select * from marts.insurance_ledger order by worth_from_cents")
-    told = ("worth_cents", "worth_from_cents", "is_insured", "premium_cents", "lost_cents", "paid_cents")
-    assert [tuple(row[name] for name in told) for row in parcels] == [
+    shown = ("worth_cents", "worth_from_cents", "is_insured", "premium_cents", "lost_cents", "paid_cents")
+    assert [tuple(row[name] for name in shown) for row in parcels] == [
         (15_000, 10_000, True, 125, 15_000, 9_000),
         (15_000, 10_000, True, 0, 0, 0),
         (30_000, 30_000, False, 0, 30_000, 0),

@@ -107,7 +107,7 @@ def _taken(tmp_path: Path, content: str, encoding: str = "utf-8") -> FileSample:
     return take_sample(path)
 
 
-def test_another_encoding_is_told(tmp_path: Path) -> None:
+def test_another_encoding_is_reported(tmp_path: Path) -> None:
     found = _taken(tmp_path, "Größe;Preis\nlang;18,50\n", "windows-1252")
     assert found.sample.headers == ("Größe", "Preis")
     assert found.source.encoding == "windows-1252"
