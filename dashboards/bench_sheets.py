@@ -102,13 +102,7 @@ def render(shop_name: str, made_at: dt.datetime, rows: pd.DataFrame, carriers: p
     sheets = [_sheet(number, row, known, units) for number, row in enumerate(as_dicts(rows))]
     cautions = list(dict.fromkeys(caution for sheet in sheets for caution in sheet.cautions if caution in ON_THE_WALL))
     return pages.page(
-        "bench_sheets.html",
-        {},
-        shop_name=shop_name,
-        made_at=made_at,
-        sheets=sheets,
-        table=TABLE,
-        cautions=cautions,
+        "bench_sheets.html", {}, shop_name=shop_name, made_at=made_at, sheets=sheets, table=TABLE, cautions=cautions
     )
 
 

@@ -114,12 +114,7 @@ def marks(
 
 
 def ranked_bars(
-    rows: pd.DataFrame,
-    frame: Frame,
-    by: Sequence[str],
-    column: str,
-    toned: Toned = by_sign,
-    apart: Sequence[str] = (),
+    rows: pd.DataFrame, frame: Frame, by: Sequence[str], column: str, toned: Toned = by_sign, apart: Sequence[str] = ()
 ) -> Picture:
     """Horizontal bars, one per row, first row on top, the cell written at its end; below zero they are hatched."""
     known = rows[rows[column].notna().to_numpy(bool)]

@@ -5,7 +5,7 @@ from functools import partial
 import pandas as pd
 
 from dashboards import figures
-from dashboards.panels import Frame, Section, all_by, every_row, panel
+from dashboards.panels import Frame, Panel, Section, all_by, every_row, panel
 from dashboards.pictures import Picture
 from dashboards.review import render_sections
 from dashboards.review_tables import Review
@@ -15,6 +15,7 @@ TOTALS, ITEM_TYPES, ZONES = "comparison.totals", "comparison.by_item_type", "com
 CHARGES, CROSSINGS, PARCELS = "comparison.by_charge", "comparison.crossings", "comparison.crossing_parcels"
 MONEY = ("before_cents", "after_cents", "change_cents")
 CHANGE = (*MONEY, "change_share", "within_cents")
+CHARGE_COLUMNS = ("before_parcel_count", "after_parcel_count", *MONEY, "within_cents")
 NONE = ("tariff_change.none",)
 NO_CROSSING = ("tariff_change.no_crossing", *NONE)
 LEARNED = ("tariff_change.learned", "tariff_change.learned_not_known")
@@ -43,6 +44,11 @@ def greatest(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
 def draw_changes(rows: pd.DataFrame, frame: Frame, by: tuple[str, ...]) -> Picture:
     """The change, one bar per row."""
     return figures.ranked_bars(rows, frame, by, "change_cents", figures.cost_change)
+
+
+def _changes(name: str, title: str, table: str, by: tuple[str, ...], columns: tuple[str, ...]) -> Panel:
+    drawer = partial(draw_changes, by=by)
+    return panel(name, title, table, (*by, *columns), all_by("-change_cents"), drawer, when_empty=NONE)
 
 
 TERMS = "comparison.terms"
@@ -97,33 +103,9 @@ SECTIONS = (
                 when_empty=NONE,
                 note="tariff_change.days",
             ),
-            panel(
-                "by-item-type",
-                "Change by item type",
-                ITEM_TYPES,
-                ("item_type", "parcel_count", *CHANGE),
-                all_by("-change_cents"),
-                partial(draw_changes, by=("item_type",)),
-                when_empty=NONE,
-            ),
-            panel(
-                "by-zone",
-                "Change by zone",
-                ZONES,
-                ("zone", "parcel_count", *CHANGE),
-                all_by("-change_cents"),
-                partial(draw_changes, by=("zone",)),
-                when_empty=NONE,
-            ),
-            panel(
-                "by-charge",
-                "Change by charge",
-                CHARGES,
-                ("charge_name", "charge_kind", "before_parcel_count", "after_parcel_count", *MONEY, "within_cents"),
-                all_by("-change_cents"),
-                partial(draw_changes, by=("charge_name", "charge_kind")),
-                when_empty=NONE,
-            ),
+            _changes("by-item-type", "Change by item type", ITEM_TYPES, ("item_type",), ("parcel_count", *CHANGE)),
+            _changes("by-zone", "Change by zone", ZONES, ("zone",), ("parcel_count", *CHANGE)),
+            _changes("by-charge", "Change by charge", CHARGES, ("charge_name", "charge_kind"), CHARGE_COLUMNS),
         ),
     ),
     Section(

@@ -71,7 +71,7 @@ ONLY_OF: dict[str, frozenset[str]] = {
             "analysis.insurance_rules",
             "marts.insurance_ledger",
         ]
-    ),
+    )
 }
 
 

@@ -87,7 +87,8 @@ def premium_rates(cells: pd.DataFrame) -> pd.Series[float]:
     A band with premiums enough has its own. Others have what a straight line through the bands says at their mean
     worth, and never less than nothing: carriers often ask nothing up to a worth that is included.
     """
-    billed = cells[cells["is_insured"].astype(bool) & (cells["premium_cents"] > 0)]
+    # Of goods that were sold for nothing no premium is a share of their worth.
+    billed = cells[cells["is_insured"].astype(bool) & (cells["premium_cents"] > 0) & (cells["worth_cents"] > 0)]
     if billed.empty:
         return pd.Series(dtype=np.float64)
     names = ["parcel_count", "premium_cents", "worth_cents"]

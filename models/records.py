@@ -73,11 +73,7 @@ CLAIMS = record(
     "One row per claim for a lost or damaged parcel.",
     "claim_id | parcel_id opened_on claim_cause claim_state filed_on? decided_on? damaged_part? packing_evidence? "
     "claimed_cents? granted_cents? paid_cents? refund_cents? replacement_cents? return_cost_cents? salvage_cents?",
-    rules=(
-        AtMost("opened_on", "filed_on"),
-        AtMost("filed_on", "decided_on"),
-        AtMost("paid_cents", "claimed_cents"),
-    ),
+    rules=(AtMost("opened_on", "filed_on"), AtMost("filed_on", "decided_on"), AtMost("paid_cents", "claimed_cents")),
 )
 
 LABELS = record(

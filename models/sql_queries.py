@@ -57,6 +57,43 @@ from placed as p
 where p.place = 1"""
 
 
+def margin_by(stated: str) -> str:
+    """stated: COLUMN, ... Kinds of money and means of a parcel by month and these columns, with its own fragments."""
+    keys = ", ".join(f"m.{name}" for name in ("shipped_month", *stated.split(", ")))
+    return f"""with summed as (
+    select
+        {keys},
+        cast(sum(m.parcel_count) as bigint) as parcel_count,
+        {{each split: cast(sum(m.$_cents) as bigint) as $_cents}}
+    from marts.margin_cells as m
+    group by {keys}
+)
+
+select
+    s.*,
+    {{mean s.billed_cents over s.parcel_count}} as carriage_per_parcel_cents,
+    {{mean s.margin_cents over s.parcel_count}} as margin_per_parcel_cents
+from summed as s"""
+
+
+def compared_by(key: str) -> str:
+    """What another tariff would change, by a column of whatif.pairs; with fragments of its own."""
+    return f"""select
+    p.{key},
+    count(*) as parcel_count,
+    {{sums p.before_cents, p.after_cents}},
+    cast(sum(p.after_cents - p.before_cents) as bigint) as change_cents,
+    round(cast(sum(p.after_cents - p.before_cents) as double) / nullif(sum(p.before_cents), 0), 4) as change_share,
+    case
+        when bool_or(p.is_learned) and count(p.base_within_cents) = count(*)
+            then cast(ceil(sum(p.base_within_cents + p.fuel_within_cents)) as bigint)
+    end as within_cents
+from whatif.pairs as p
+where p.is_compared
+group by p.{key}
+order by change_cents desc, p.{key}"""
+
+
 def unlike(stated: str) -> str:
     """stated: MART: THINGS, CENTS against SOURCE: THINGS, CENTS; ... A row for each mart that adds up to other sums."""
     return "\nunion all\n".join(_unlike(pair.strip()) for pair in stated.split(";"))

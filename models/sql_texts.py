@@ -26,7 +26,8 @@ number end within its number. `{last_stated A, B in ENTRY by KEY, ...}` are colu
 leaves them blank as the last one of that key stated them. `{current KEY in LIST}` are the entries of a dated list that
 are in force on the last day of shipping on record, one for each key; of what begins later, the next to come. `{unlike
 MART: THINGS, CENTS against SOURCE: THINGS, CENTS; ...}` are the marts that add up to other things or cents than what
-they are made from.
+they are made from. `{margin_by COLUMN, ...}` and `{compared_by COLUMN}` are whole queries, of marts.margin_cells and
+of the parcels priced by two tariffs.
 """
 
 import re
@@ -37,7 +38,7 @@ from itertools import takewhile
 from string import Template
 
 from models.money import LISTS
-from models.sql_queries import current, recent, unlike
+from models.sql_queries import compared_by, current, margin_by, recent, unlike
 
 SENTENCE_END = re.compile(r"(?<=\.) ")
 FRAGMENT = re.compile(r"\{(\w+) ([^{}]*)\}")
@@ -215,6 +216,8 @@ FRAGMENTS: Mapping[str, Callable[[str], str]] = {
     "recent": recent,
     "current": current,
     "unlike": unlike,
+    "margin_by": lambda keys: written_out(margin_by(keys)),
+    "compared_by": lambda key: written_out(compared_by(key)),
     "values": _values,
     "last_stated": _last_stated,
     "facts": lambda row: ", ".join(f"{row}.{fact}" for fact in RATED_FACTS),

@@ -105,17 +105,7 @@ def test_rooms_use_only_the_rooms_below_them() -> None:
 
 
 def test_every_step_has_a_room() -> None:
-    above = {
-        "printed_json",
-        "printing",
-        "progress",
-        "__init__",
-        "cli",
-        "commands",
-        "flows",
-        "options",
-        "orchestration",
-    }
+    above = {"printed_json", "printing", "progress", "__init__", "cli", "commands", "flows", "options", "orchestration"}
     found = {
         path.stem for path in (ROOT / "pipelines").iterdir() if path.suffix == ".py" or (path / "__init__.py").exists()
     }
@@ -200,3 +190,16 @@ def test_documents_name_files_that_exist(document: str) -> None:
     text = (ROOT / document).read_text(encoding="utf-8")
     named = set(re.findall(r"`((?:models|pipelines|dashboards|tests|sample_data)/[\w/.-]+)`", text))
     assert {name for name in named if not (ROOT / name).exists()} == set()
+    there = [f"/{path.relative_to(ROOT).as_posix()}" for path in (*files(*CODE), *(ROOT / "models").rglob("*.sql"))]
+    short = set(re.findall(r"`([\w/-]+\.(?:py|sql))`", text))
+    assert {name for name in short if not any(path.endswith(f"/{name}") for path in there)} == set()
+
+
+def test_modules_name_files_that_exist() -> None:
+    folders = "|".join(CODE)
+    named = {
+        (path.relative_to(ROOT).as_posix(), name)
+        for path in files(*CODE)
+        for name in re.findall(rf"\b((?:{folders})/[\w/]+\.(?:py|sql))\b", path.read_text(encoding="utf-8"))
+    }
+    assert {(path, name) for path, name in named if not (ROOT / name).exists()} == set()

@@ -55,10 +55,7 @@ def _scale(scale: Scale, x: Linear, y: Linear, width: float, middle: float) -> l
     low, high = y.at(scale.start), y.at(scale.end)
     stroke = f"M{place(right - 4)} {place(low)}h8m-4 0V{place(high)}m-4 0h8"
     text = letters.cut(scale.text, width - right - 12, SIZE)
-    return [
-        element("path", classes="scale", d=stroke),
-        words(text, right + 10, middle + 4.5, "", "value", scale.text),
-    ]
+    return [element("path", classes="scale", d=stroke), words(text, right + 10, middle + 4.5, "", "value", scale.text)]
 
 
 KINDS = {Kind.LAYERS: drawing, Kind.CARTON: drawing}

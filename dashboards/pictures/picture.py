@@ -174,9 +174,9 @@ class Picture:
     @property
     def alt(self) -> str:
         """All that the picture shows, in words."""
-        return f"{self.kind.value}: {self.title}. {'; '.join(self._told())}."
+        return f"{self.kind.value}: {self.title}. {'; '.join(self._said())}."
 
-    def _told(self) -> Iterator[str]:
+    def _said(self) -> Iterator[str]:
         for mark in self.drawn:
             series = self.series[mark.series] if len(self.series) > 1 else ""
             yield ", ".join(filter(None, (mark.label, mark.across, series))) + f" {mark.text}"

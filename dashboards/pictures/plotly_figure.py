@@ -10,13 +10,7 @@ from dashboards.pictures.picture import Axis, Block, Kind, Mark, Picture, Tone
 from models.columns import Display
 
 Trace = dict[str, Any]
-TONES = {
-    Tone.PLAIN: "bar",
-    Tone.GOOD: "gain",
-    Tone.BAD: "loss",
-    Tone.MARKED: "mark",
-    Tone.QUIET: "quiet",
-}
+TONES = {Tone.PLAIN: "bar", Tone.GOOD: "gain", Tone.BAD: "loss", Tone.MARKED: "mark", Tone.QUIET: "quiet"}
 ROWS = (Kind.BARS, Kind.WATERFALL, Kind.ROW_STACKS, Kind.POINTS)
 BARS = (Kind.BARS, Kind.WATERFALL, Kind.ROW_STACKS, Kind.MONTH_STACKS, Kind.HISTOGRAM)
 
@@ -150,10 +144,7 @@ def _block(picture: Picture, block: Block) -> Trace:
         "x": [left, right, right, left, left],
         "y": [down + y for y in (bottom, bottom, top, top, bottom)],
         "fill": "none" if block.is_dashed else "toself",
-        "line": {
-            "color": tone,
-            "dash": "dash" if block.is_dashed else "solid",
-        },
+        "line": {"color": tone, "dash": "dash" if block.is_dashed else "solid"},
         "hoverinfo": "text",
         "text": safe(block.label or block.view),
         "meta": {"table": picture.table, "column": block.column, "rows": [block.row]},

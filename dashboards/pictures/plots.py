@@ -116,8 +116,4 @@ def _small_dot(field: Field, mark: Mark) -> str:
     return element("circle", classes="point", cx=field.x.at(mark.at), cy=field.y.at(mark.value or 0.0), r=2.5)
 
 
-KINDS = {
-    Kind.LINES: lines,
-    Kind.STEPS: lines,
-    Kind.SMALL_LINE: small_line,
-}
+KINDS = {Kind.LINES: lines, Kind.STEPS: lines, Kind.SMALL_LINE: small_line}

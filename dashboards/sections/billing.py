@@ -52,11 +52,7 @@ SECTION = Section(
     chapter="carriers",
     name="billing",
     title="Billing errors",
-    lead=(
-        *words("disputes.next disputes.next_by_records disputes.overdue disputes.no_deadline"),
-        *NONE_OPEN,
-        *LEARNED,
-    ),
+    lead=(*words("disputes.next disputes.next_by_records disputes.overdue disputes.no_deadline"), *NONE_OPEN, *LEARNED),
     parts=(
         panel(
             "billing-causes",

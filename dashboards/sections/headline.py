@@ -41,7 +41,6 @@ COMPLETED_GROUPS = {
     ),
 }
 
-
 SECTION = Section(
     order=10,
     chapter="money",

@@ -41,8 +41,7 @@ SECTION = Section(
             "Invoices that never came",
             MISSING,
             all_columns(
-                MISSING,
-                first="carrier invoice_gap missing_invoice_count missing_numbers waiting_count waiting_cents",
+                MISSING, first="carrier invoice_gap missing_invoice_count missing_numbers waiting_count waiting_cents"
             ),
             every_row,
         ),

@@ -1,14 +1,15 @@
 """What a little less would have avoided, who pays surcharges, and cartons that are larger than nominal."""
 
+from typing import Any
+
 import pandas as pd
 
 from dashboards import figures, intervals
-from dashboards.panels import Frame, Section, all_columns, drawn, panel
+from dashboards.panels import Chooser, Frame, Panel, Section, all_columns, drawn, panel
 from dashboards.pictures import Limit, Picture
 from dashboards.review_tables import Review, in_month
 from dashboards.sentences.grounds import named
 from dashboards.sentences.surcharges import bulging
-from dashboards.words import words
 from models.shop_units import LENGTH
 
 TOTALS, RATES, SIDES = "marts.near_miss_totals", "analysis.surcharge_rates", "analysis.learned_sides"
@@ -67,12 +68,24 @@ def over_their_name(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
     return rows if rows.empty else bulging(rows)
 
 
-_RATE_COLUMNS = words(
-    "group_name carrier surcharge charged_parcel_count parcel_count surcharge_rate rate_low rate_high amount_cents "
-    "avoidable_share"
-)
 NONE = ("near.none", "near.not_known")
 NO_RATES = ("surcharges.none_in_year",)
+
+
+def _rates(name: str, title: str, chosen: Chooser, **more: Any) -> Panel:
+    return panel(
+        name,
+        title,
+        RATES,
+        "group_name carrier surcharge charged_parcel_count parcel_count surcharge_rate rate_low rate_high amount_cents "
+        "avoidable_share",
+        chosen,
+        drawn(intervals.interval_points, ["group_name", "surcharge"], "surcharge_rate", "rate_low", "rate_high"),
+        draws_shares=True,
+        when_empty=NO_RATES,
+        **more,
+    )
+
 
 SECTION = Section(
     order=42,
@@ -105,28 +118,10 @@ SECTION = Section(
             draw_lengths,
             is_folded=True,
         ),
-        panel(
-            "surcharges-by-item-type",
-            "Surcharges by item type, twelve months",
-            RATES,
-            _RATE_COLUMNS,
-            by_item_type,
-            drawn(intervals.interval_points, ["group_name", "surcharge"], "surcharge_rate", "rate_low", "rate_high"),
-            draws_shares=True,
-            when_empty=NO_RATES,
-            note="surcharges.limits",
+        _rates(
+            "surcharges-by-item-type", "Surcharges by item type, twelve months", by_item_type, note="surcharges.limits"
         ),
-        panel(
-            "surcharges-by-carton",
-            "Surcharges by carton, twelve months",
-            RATES,
-            _RATE_COLUMNS,
-            by_carton,
-            drawn(intervals.interval_points, ["group_name", "surcharge"], "surcharge_rate", "rate_low", "rate_high"),
-            draws_shares=True,
-            when_empty=NO_RATES,
-            is_folded=True,
-        ),
+        _rates("surcharges-by-carton", "Surcharges by carton, twelve months", by_carton, is_folded=True),
         panel(
             "cartons-over-their-name",
             "Cartons that carriers bill larger than nominal",

@@ -4,7 +4,6 @@ from dashboards.panels import Section, all_columns, month_by, panel
 
 TABLE = "marts.worst_parcels"
 
-
 SECTION = Section(
     order=80,
     chapter="money",

@@ -6,7 +6,6 @@ from dashboards.panels import Section, drawn, month_by, panel
 TABLE = "marts.surcharge_frequency"
 WORDS = "marts.charge_word_costs"
 
-
 NONE = ("surcharges.none", "surcharges.none_so_far", "surcharges.not_known")
 
 SECTION = Section(

@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 
 TOPICS = (
     *("actions", "advice", "billing", "bridge", "bundles", "carton_orders", "carton_stock", "cartons", "causes"),
-    *("changes", "chapters", "charges", "claims", "compared_months", "completed", "damage", "dated"),
+    *("changes", "chapters", "charges", "claims", "completed", "damage", "dated"),
     *("decisions", "insurance", "invoices", "letters", "margin", "missing", "parcel", "placements", "records"),
     *("reporting", "returns", "services", "surcharges", "tariff_change", "trials", "uncounted"),
 )

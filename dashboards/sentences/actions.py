@@ -91,12 +91,7 @@ WORDS = (
         of_kind("dispute"),
     ),
     of_rows(ACTIONS, "action.file", "File {claim_count:claim/claims}", _task("file")),
-    of_rows(
-        ACTIONS,
-        "action.ask",
-        "Ask after {claim_count:claim/claims} without an answer for a month",
-        _task("ask"),
-    ),
+    of_rows(ACTIONS, "action.ask", "Ask after {claim_count:claim/claims} without an answer for a month", _task("ask")),
     of_rows(
         ACTIONS,
         "action.contest",
@@ -104,10 +99,7 @@ WORDS = (
         _task("contest"),
     ),
     of_rows(
-        ACTIONS,
-        "action.carton",
-        "{item_type}: carton {best_carton_code} instead of {carton_code}",
-        of_kind("carton"),
+        ACTIONS, "action.carton", "{item_type}: carton {best_carton_code} instead of {carton_code}", of_kind("carton")
     ),
     *(of_rows(ACTIONS, id, words, rows) for id, (words, rows) in CUTS.items()),
     of_rows(

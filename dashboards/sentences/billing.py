@@ -25,7 +25,6 @@ SHOWN_OVERDUE = 3
 LEFT_OPEN = ("learned price", "learned zone")
 LEARNED = "Prices by {tariff_code} are learned from bills, not published"
 
-
 _checked = kept(of_month(CHECKS), lambda rows: rows["checked_parcel_count"] > 0)
 
 
@@ -182,11 +181,7 @@ ENTRIES = (
         "No bill on record could be checked against a tariff, so it is not known what can be disputed.",
         _never_checked,
     ),
-    where(
-        "disputes.all_listed",
-        "`dunnage disputes list --all` shows what is past or settled as well.",
-        _none_open,
-    ),
+    where("disputes.all_listed", "`dunnage disputes list --all` shows what is past or settled as well.", _none_open),
     of_rows(
         CURVES,
         "learned.error",

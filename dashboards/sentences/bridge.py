@@ -88,11 +88,7 @@ def _is_unequal(records: Records) -> bool:
 
 ENTRIES = (
     where("bridge.no_month_before", "There is no month before in the records to compare with.", _is_first),
-    where(
-        "bridge.few",
-        "At least one of the two months has too few parcels for a comparison.",
-        _are_few,
-    ),
+    where("bridge.few", "At least one of the two months has too few parcels for a comparison.", _are_few),
     where(
         "bridge.unequal",
         "The records do not show that both months are equally complete, so a part of each step may be records that are "

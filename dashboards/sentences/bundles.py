@@ -8,7 +8,6 @@ BUNDLES = "analysis.bundles"
 # Bundles that are named one by one.
 MOST = 4
 
-
 ENTRIES = (
     of_rows(
         BUNDLES,

@@ -51,12 +51,7 @@ ENTRIES = (
         "judged.",
         cut_down(False),
     ),
-    of_rows(
-        COVERAGE,
-        "cartons.judged",
-        "Judged: {considered_parcel_count} of {parcel_count:parcel/parcels}.",
-        _judged,
-    ),
+    of_rows(COVERAGE, "cartons.judged", "Judged: {considered_parcel_count} of {parcel_count:parcel/parcels}.", _judged),
     of_rows(
         COVERAGE,
         "cartons.bounded",

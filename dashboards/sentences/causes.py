@@ -106,16 +106,8 @@ ENTRIES = (
         "{dispute_count:overcharge/overcharges} by {carrier}, not credited yet",
         _of_kind("billing errors"),
     ),
+    of_rows(CAUSES, "cause.item_type", "{item_type} lost money: {parcel_count:parcel/parcels}", _of_kind("item type")),
     of_rows(
-        CAUSES,
-        "cause.item_type",
-        "{item_type} lost money: {parcel_count:parcel/parcels}",
-        _of_kind("item type"),
-    ),
-    of_rows(
-        CAUSES,
-        "cause.service",
-        "{carrier} {service} lost money: {parcel_count:parcel/parcels}",
-        _of_kind("service"),
+        CAUSES, "cause.service", "{carrier} {service} lost money: {parcel_count:parcel/parcels}", _of_kind("service")
     ),
 )

@@ -3,17 +3,7 @@
 from dashboards.review_tables import Records
 from dashboards.sentences.entry import Rows, RowsOf, definition, kept, of_rows, where
 from dashboards.sentences.grounds import are_absent, only_if
-from models.columns.changes import (
-    BAD_MONTH,
-    CLAIM,
-    NO_EFFECT,
-    NOT_SETTLED,
-    NOT_STATED,
-    TOO_EARLY,
-    WORKED,
-    WORSE,
-    WORST,
-)
+from models.columns.changes import BAD_MONTH, CLAIM, NO_EFFECT, NOT_SETTLED, NOT_STATED, TOO_EARLY, WORKED, WORSE, WORST
 from models.settings.damage import LEAST_EXPECTED
 
 CHANGES = "analysis.change_judgements"

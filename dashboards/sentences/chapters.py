@@ -113,10 +113,7 @@ ENTRIES = (
         _near(False),
     ),
     of_rows(
-        TOTALS,
-        "chapter.near_weight",
-        "{change_lb} of weight in carton {carton_code} cost {spared_cents}",
-        _near(True),
+        TOTALS, "chapter.near_weight", "{change_lb} of weight in carton {carton_code} cost {spared_cents}", _near(True)
     ),
     of_rows(
         MARGIN,
@@ -151,17 +148,9 @@ ENTRIES = (
         "Other cartons from stock, some cut down, would have saved {saving_cents}",
         cut_down(True),
     ),
+    of_rows(LADDER, "chapter.cartons_no_saving", "No other carton from stock would have cost less", cut_down(False)),
     of_rows(
-        LADDER,
-        "chapter.cartons_no_saving",
-        "No other carton from stock would have cost less",
-        cut_down(False),
-    ),
-    of_rows(
-        COVERAGE,
-        "chapter.billed",
-        "{charged_count} of {parcel_count:parcel is/parcels are} billed so far",
-        _counted,
+        COVERAGE, "chapter.billed", "{charged_count} of {parcel_count:parcel is/parcels are} billed so far", _counted
     ),
     of_rows(
         GAPS,

@@ -95,18 +95,8 @@ SHIPMENT = "It is one of {parcel_count:parcel/parcels} of shipment {shipment_id}
 ERROR, TAKEN_BACK = "Billing error: {difference_class}", "{over_cents}, {credited_cents} of it taken back."
 
 ENTRIES: tuple[Entry, ...] = (
-    of_rows(
-        LINES,
-        "charge.not_billed",
-        "{charge_name}: expected {expected_cents}, not billed",
-        _line(True, False),
-    ),
-    of_rows(
-        LINES,
-        "charge.not_expected",
-        "{charge_name}: not expected, billed {billed_cents}",
-        _unexpected(None),
-    ),
+    of_rows(LINES, "charge.not_billed", "{charge_name}: expected {expected_cents}, not billed", _line(True, False)),
+    of_rows(LINES, "charge.not_expected", "{charge_name}: not expected, billed {billed_cents}", _unexpected(None)),
     of_rows(
         LINES,
         "charge.option",
@@ -119,12 +109,7 @@ ENTRIES: tuple[Entry, ...] = (
         "{charge_name}: billed {billed_cents}, not checked: the tariff states no rule for it",
         _unexpected("not checked"),
     ),
-    of_rows(
-        LINES,
-        "charge.as_expected",
-        "{charge_name}: {billed_cents}, as billed",
-        _line(True, True, is_equal=True),
-    ),
+    of_rows(LINES, "charge.as_expected", "{charge_name}: {billed_cents}, as billed", _line(True, True, is_equal=True)),
     of_rows(
         LINES,
         "charge.otherwise",

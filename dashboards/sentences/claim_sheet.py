@@ -201,9 +201,7 @@ ENTRIES = (
         lambda sheet: _if(bool(sheet.folder), folder=sheet.folder),
     ),
     SheetEntry(
-        "sheet.not_paid_for",
-        "The carrier pays for damage and loss alone.",
-        lambda sheet: _if(sheet.recovery is None),
+        "sheet.not_paid_for", "The carrier pays for damage and loss alone.", lambda sheet: _if(sheet.recovery is None)
     ),
     SheetEntry(
         "sheet.none_decided",
@@ -221,11 +219,7 @@ ENTRIES = (
         "These are few: the chance may change with the next decision.",
         lambda sheet: _if((found := _decided(sheet)) is not None and found.is_few),
     ),
-    SheetEntry(
-        "sheet.like",
-        f"{ALIKE} (95% interval {{low}} to {{high}}).",
-        _like(is_few=False),
-    ),
+    SheetEntry("sheet.like", f"{ALIKE} (95% interval {{low}} to {{high}}).", _like(is_few=False)),
     SheetEntry("sheet.like_few", f"{ALIKE}, too few for a share.", _like(is_few=True)),
     SheetEntry("sheet.others", "Of others of the item type: {other_damaged} of {other}.", _others),
     SheetEntry(

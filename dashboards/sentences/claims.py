@@ -78,18 +78,8 @@ ALARM_WORDS = (
 
 ENTRIES = (
     *ALARM_WORDS,
-    of_rows(
-        ALARMS,
-        "alarms.open",
-        ALARM,
-        lambda records: unflagged(records.table(ALARMS), "is_acknowledged"),
-    ),
-    of_rows(
-        ALARMS,
-        "alarms.acknowledged",
-        ALARM,
-        lambda records: flagged(records.table(ALARMS), "is_acknowledged"),
-    ),
+    of_rows(ALARMS, "alarms.open", ALARM, lambda records: unflagged(records.table(ALARMS), "is_acknowledged")),
+    of_rows(ALARMS, "alarms.acknowledged", ALARM, lambda records: flagged(records.table(ALARMS), "is_acknowledged")),
     where("alarms.none_open", "No alarm waits to be acknowledged.", _none_open),
     where(
         "alarms.none",
@@ -101,10 +91,7 @@ ENTRIES = (
         "The records are too few to know what is usual, so nothing is watched yet.",
         lambda records: records.is_empty(WEEKS),
     ),
-    definition(
-        "alarms.means",
-        "The chart adds up claims beyond what was expected. An alarm is given above the limit.",
-    ),
+    definition("alarms.means", "The chart adds up claims beyond what was expected. An alarm is given above the limit."),
     of_rows(
         STEPS,
         "claims.step_overdue",
@@ -146,10 +133,7 @@ ENTRIES = (
         _task("ask"),
     ),
     of_rows(
-        CLAIMS,
-        "claims.contest",
-        f"{CLAIM}: {{carrier}} paid {{paid_cents}} of {{claimed_cents}}.",
-        _task("contest"),
+        CLAIMS, "claims.contest", f"{CLAIM}: {{carrier}} paid {{paid_cents}} of {{claimed_cents}}.", _task("contest")
     ),
     where("claims.none", "No claim is waiting to be filed, asked after or contested.", _no_claim_waits),
     definition(

@@ -132,9 +132,7 @@ ENTRIES = (
         "fragile goods.",
     ),
     where(
-        "damage.none_in_year",
-        "No damage has been reported for the parcels of the twelve months so far.",
-        _none_in_year,
+        "damage.none_in_year", "No damage has been reported for the parcels of the twelve months so far.", _none_in_year
     ),
     where(
         "damage.claims_absent",

@@ -14,14 +14,14 @@ ALMOST_SURE = 0.995
 YEAR_DAYS = 365
 
 
-def _costs(is_told: Callable[[Rows], Any], *, is_carriage_known: bool) -> RowsOf:
+def _costs(is_wanted: Callable[[Rows], Any], *, is_carriage_known: bool) -> RowsOf:
     """Costs of methods, by whether carton and postage are in them; no cost is given of one method alone."""
 
     def compared(records: Records) -> Rows:
         found = known(DECISIONS, records)
         return only_if(len(found) > 1, found)
 
-    return kept(compared, lambda rows: (rows["method_carriage_cents"].notna() == is_carriage_known) & is_told(rows))
+    return kept(compared, lambda rows: (rows["method_carriage_cents"].notna() == is_carriage_known) & is_wanted(rows))
 
 
 def _paying(*, pays: bool) -> Callable[[Rows], Any]:
@@ -105,10 +105,10 @@ ENTRIES = (
             DECISIONS,
             f"decision.cost{end}{left_out}",
             f"{parts}; {words}.",
-            _costs(is_told, is_carriage_known=not left_out),
+            _costs(is_wanted, is_carriage_known=not left_out),
         )
         for left_out, parts in PARTS.items()
-        for end, (is_told, words) in ENDS.items()
+        for end, (is_wanted, words) in ENDS.items()
     ),
     of_rows(
         DECISIONS,

@@ -31,9 +31,7 @@ About = ParamSpec("About")
 Found = TypeVar("Found")
 
 
-def found_once(
-    find: Callable[Concatenate[Records, About], Found],
-) -> Callable[Concatenate[Records, About], Found]:
+def found_once(find: Callable[Concatenate[Records, About], Found]) -> Callable[Concatenate[Records, About], Found]:
     """What many sentences ask of the same records is worked out for the first of them; each has rows of its own."""
 
     @wraps(find)

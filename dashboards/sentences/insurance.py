@@ -84,11 +84,7 @@ ENTRIES = (
         f"{{least_worth_cents}}, would have come to {{net_cents}} {RANGE}: carry it yourself.",
         _loses,
     ),
-    where(
-        "insurance.not_clear",
-        "The records do not prove that insuring more or less would have paid.",
-        _is_open,
-    ),
+    where("insurance.not_clear", "The records do not prove that insuring more or less would have paid.", _is_open),
     of_rows(
         RULES,
         "insurance.too_few",

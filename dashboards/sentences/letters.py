@@ -56,10 +56,7 @@ ENTRIES = (
         _related("among"),
     ),
     of_rows(
-        TRACE,
-        "trace.part",
-        "Of what stands behind it, {parcel_count:parcel/parcels} as asked for.",
-        _related("part"),
+        TRACE, "trace.part", "Of what stands behind it, {parcel_count:parcel/parcels} as asked for.", _related("part")
     ),
     where("trace.none", "No record of a parcel stands behind it.", lambda records: len(_related("none")(records)) > 0),
     of_rows(EDITION, "edition.first", "Edition {edition} of this month's review.", _edition(True)),

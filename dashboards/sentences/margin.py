@@ -1,12 +1,14 @@
-"""What shipping made or lost, and by kinds of parcels."""
+"""What shipping made or lost, by kinds of parcels, and per parcel beside other months."""
 
 from dashboards.review_tables import Records
 from dashboards.sentences.entry import Rows, RowsOf, definition, kept, of_month, of_rows, where
 from dashboards.sentences.grounds import (
+    COMPARISONS,
     COVERAGE,
     FEWEST_OF_MONTH,
     MARGIN,
     covered,
+    flagged,
     greatest,
     is_judged,
     least,
@@ -20,8 +22,14 @@ from models.money import MOSTLY_BILLED
 ITEM_TYPES, SERVICES, ZONES = "marts.item_type_costs", "marts.margin_by_service", "marts.margin_by_zone"
 WORST, YEAR = "marts.worst_parcels", "marts.margin_year"
 
-
 _partly_billed = kept(covered, lambda rows: rows["charged_count"] < MOSTLY_BILLED * rows["parcel_count"])
+
+
+def _alike(records: Records) -> Rows:
+    """What the month may be compared with, where both have parcels enough."""
+    rows = records.month_rows(COMPARISONS)
+    rows = only_if(is_judged(records), rows[rows["compared_parcel_count"] >= FEWEST_OF_MONTH])
+    return flagged(rows, "is_like_with_like")
 
 
 def _is_no_cost_known(records: Records) -> bool:
@@ -67,6 +75,19 @@ def _extreme(table: str, is_lost: bool, *columns: str) -> RowsOf:
 
 
 ENTRIES = (
+    of_rows(
+        COMPARISONS,
+        "margin.compared",
+        "By what is on record, each parcel left {margin_per_parcel_cents}: {per_parcel_change_cents} against "
+        "{compared_with} ({compared_per_parcel_cents} on {compared_parcel_count:parcel/parcels}).",
+        _alike,
+    ),
+    definition(
+        "margin.compared_means",
+        "Months are compared where a bench log, or sales that all have their parcel, name the parcels, and they are "
+        "about equally complete: the shares of parcels with a bench log, a bill and a sale differ by five points at "
+        "most, and bills that are missing could not turn the sign.",
+    ),
     where("margin.no_parcels", "No parcel on record is counted in {:month}.", _no_parcel),
     of_rows(
         MARGIN,
@@ -107,10 +128,7 @@ ENTRIES = (
         _of_few,
     ),
     of_rows(
-        YEAR,
-        "margin.year",
-        "From {from_month} to {shipped_month}: {margin_cents} on {parcel_count} parcels.",
-        _year,
+        YEAR, "margin.year", "From {from_month} to {shipped_month}: {margin_cents} on {parcel_count} parcels.", _year
     ),
     of_rows(
         COVERAGE,
@@ -125,11 +143,7 @@ ENTRIES = (
         "Most expensive per piece: {item_type}, at {cost_per_piece_cents} over {piece_count:piece/pieces}.",
         _most_expensive,
     ),
-    where(
-        "item_type.cost_not_known",
-        "No item type's cost per piece is known.",
-        _is_no_cost_known,
-    ),
+    where("item_type.cost_not_known", "No item type's cost per piece is known.", _is_no_cost_known),
     of_rows(
         ITEM_TYPES,
         "item_type.lost_most",

@@ -108,10 +108,7 @@ ENTRIES: tuple[Entry, ...] = (
     ),
     *(
         of_rows(
-            PARCEL,
-            f"parcel.sides_{source}",
-            f"Sides: {{length_in x width_in x height_in}}, {words}.",
-            _sides(source),
+            PARCEL, f"parcel.sides_{source}", f"Sides: {{length_in x width_in x height_in}}, {words}.", _sides(source)
         )
         for source, words in SOURCES.items()
     ),
@@ -155,10 +152,7 @@ ENTRIES: tuple[Entry, ...] = (
     of_rows(PARCEL, "parcel.total", "in all: expected {expected_cents}, billed {billed_cents}", _total(True)),
     of_rows(PARCEL, "parcel.total_not_billed", "in all: expected {expected_cents}, billed nothing yet", _total(False)),
     of_rows(
-        PARCEL,
-        "parcel.learned",
-        f"{BILLS}; such prices miss by {{left_out_error_cents}} on average.",
-        _learned(True),
+        PARCEL, "parcel.learned", f"{BILLS}; such prices miss by {{left_out_error_cents}} on average.", _learned(True)
     ),
     of_rows(
         PARCEL,

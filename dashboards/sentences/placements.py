@@ -35,12 +35,7 @@ def _not_placed(looked_at: str, is_looked_at: bool) -> Condition:
 
 
 ENTRIES = (
-    of_rows(
-        CARTONS,
-        "packing.one_piece",
-        "{piece_count} piece, {clearance_in} clear of every wall.",
-        _pieces(True),
-    ),
+    of_rows(CARTONS, "packing.one_piece", "{piece_count} piece, {clearance_in} clear of every wall.", _pieces(True)),
     of_rows(
         CARTONS,
         "packing.pieces",
@@ -86,11 +81,7 @@ ENTRIES = (
         lambda records: flagged(records.table(CARTONS), "is_cut"),
     ),
     of_rows(CARTONS, "packing.not_looked_at", "Not looked at: {fit_reason}.", _fitted("not looked at")),
-    where(
-        "packing.no_carton",
-        "No carton is known.",
-        lambda records: records.is_empty(CARTONS),
-    ),
+    where("packing.no_carton", "No carton is known.", lambda records: records.is_empty(CARTONS)),
     where(
         "packing.none_as_sent",
         "No placement in the carton used: the table above says why.",
@@ -107,7 +98,6 @@ ENTRIES = (
         _not_placed("cheaper from stock", False),
     ),
     definition(
-        "packing.drawing",
-        "The numbers are those of the table, in the order of packing. There may be other ways.",
+        "packing.drawing", "The numbers are those of the table, in the order of packing. There may be other ways."
     ),
 )

@@ -25,9 +25,7 @@ UNUSED = "marts.unused_labels"
 SCANS = "marts.label_scans"
 SALES = "sales without a parcel"
 
-
 _some_billed = kept(covered, lambda rows: (rows["charged_count"] < rows["parcel_count"]) & (rows["charged_count"] > 0))
-
 
 _all_billed = kept(covered, lambda rows: rows["charged_count"] == rows["parcel_count"])
 
@@ -198,16 +196,8 @@ ENTRIES = (
         covered,
     ),
     where("records.no_coverage", "No parcel on record is counted in {:month}.", _no_coverage),
-    where(
-        "records.no_parcel_ever",
-        "No record names a parcel yet.",
-        lambda records: records.is_empty(COVERAGE),
-    ),
-    where(
-        "records.no_sale",
-        "No sale is on record yet.",
-        lambda records: are_absent(records, "sales"),
-    ),
+    where("records.no_parcel_ever", "No record names a parcel yet.", lambda records: records.is_empty(COVERAGE)),
+    where("records.no_sale", "No sale is on record yet.", lambda records: are_absent(records, "sales")),
     of_rows(
         SCANS,
         "labels.none_unused",

@@ -53,7 +53,6 @@ LATER_CLAIMS = (
     "to a later day, state it as `claims_to` in the section [damage] of the settings."
 )
 
-
 ENTRIES = (
     of_rows(
         LAGS,

@@ -8,7 +8,6 @@ from dashboards.sentences.grounds import flagged
 TOTALS, COVERAGE, RULES = "analysis.service_totals", "analysis.service_coverage", "analysis.service_rules"
 ALONE = "no other service in a tariff"
 
-
 _cheaper = kept(TOTALS, lambda rows: rows["better_parcel_count"] > 0)
 
 

@@ -124,9 +124,7 @@ ENTRIES = (
         _not_followed,
     ),
     where(
-        "trials.none",
-        "No trial is logged. `dunnage trial start` starts one.",
-        lambda records: records.is_empty(TRIALS),
+        "trials.none", "No trial is logged. `dunnage trial start` starts one.", lambda records: records.is_empty(TRIALS)
     ),
     of_rows(
         PROPOSALS,

@@ -33,10 +33,7 @@ class Source:
 SOURCES = (
     Source(
         "disputes",
-        {
-            "action_disputes": ("marts.billing_disputes",),
-            "action_dispute_outcomes": ("marts.billing_disputes",),
-        },
+        {"action_disputes": ("marts.billing_disputes",), "action_dispute_outcomes": ("marts.billing_disputes",)},
         dispute_actions,
     ),
     Source(

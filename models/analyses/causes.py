@@ -22,7 +22,7 @@ WRITES = ("analysis.causes",)
 MOST = 3
 # What a hundredth of the carriage would pay is noise, a month of fewer parcels chance, one parcel an accident, and a
 # cause of which half is said is said (common practice, no source).
-SMALL_SHARE, FEWEST_OF_MONTH, FEWEST_OF_CAUSE, TOLD_SHARE = 0.01, 30, 2, 0.5
+SMALL_SHARE, FEWEST_OF_MONTH, FEWEST_OF_CAUSE, SAID_SHARE = 0.01, 30, 2, 0.5
 NAMELESS = (UNNAMED, "account")
 NEAR, DAMAGE, ERRORS, ITEM_TYPE, SERVICE = CAUSE_KINDS
 GROUPS = {
@@ -124,14 +124,14 @@ def _losing(kind: str, rows: pd.DataFrame) -> Iterator[Cause]:
 def _is_explained(cause: Cause, found: Sequence[Cause]) -> bool:
     """Whether it is an item type, and finer causes make up half of its loss."""
     parts = [each.cents for each in found if each.cells.get("item_type") == cause.cells.get("item_type")]
-    return cause.kind == ITEM_TYPE and sum(parts) >= TOLD_SHARE * cause.cents
+    return cause.kind == ITEM_TYPE and sum(parts) >= SAID_SHARE * cause.cents
 
 
 def _is_made_of(cause: Cause, items: set[str], losses: Losses) -> bool:
     """Whether it is one of the item types, or a service half of whose loss is theirs."""
     if cause.kind == ITEM_TYPE:
         return cause.cells["item_type"] in items
-    return _lost_by(items, cause.service, losses) >= TOLD_SHARE * cause.cents
+    return _lost_by(items, cause.service, losses) >= SAID_SHARE * cause.cents
 
 
 def _lost_by(items: set[Any], service: tuple[Any, Any], losses: Losses) -> int:
@@ -150,12 +150,12 @@ def _foremost(causes: Sequence[Cause], losses: Losses) -> list[Cause]:
     """The costliest, without those that one before them tells."""
     kept: list[Cause] = []
     for cause in sorted(causes, key=lambda each: (-each.cents, CAUSE_KINDS.index(each.kind), str(each.cells))):
-        if len(kept) < MOST and _told(cause, kept, losses) < TOLD_SHARE * cause.cents:
+        if len(kept) < MOST and _said_already(cause, kept, losses) < SAID_SHARE * cause.cents:
             kept.append(cause)
     return kept
 
 
-def _told(cause: Cause, kept: Sequence[Cause], losses: Losses) -> int:
+def _said_already(cause: Cause, kept: Sequence[Cause], losses: Losses) -> int:
     """Cents of the cause that those kept tell."""
     items = {each.cells.get("item_type") for each in kept if each.kind != ERRORS} - {None}
     whole = {each.cells["item_type"] for each in kept if each.kind == ITEM_TYPE}

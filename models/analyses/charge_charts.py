@@ -69,8 +69,8 @@ def _weekly(question: Question, name: str) -> pd.DataFrame:
 def _judged(rows: pd.DataFrame) -> pd.DatetimeIndex:
     """Weeks of which most parcels are invoiced, in order."""
     sums = rows.groupby("week_on")[["charged_count", "parcel_count"]].sum()
-    is_told = (sums["charged_count"] >= LEAST_INVOICED * sums["parcel_count"]) & (sums["charged_count"] > 0)
-    return pd.DatetimeIndex(sums.index[is_told])
+    is_enough = (sums["charged_count"] >= LEAST_INVOICED * sums["parcel_count"]) & (sums["charged_count"] > 0)
+    return pd.DatetimeIndex(sums.index[is_enough])
 
 
 def _wide(rows: pd.DataFrame, column: str, weeks: pd.DatetimeIndex, cells: pd.Index[Any] | None = None) -> pd.DataFrame:

@@ -70,6 +70,7 @@ class Month:
     def cells(self) -> dict[str, object]:
         """Columns of analysis.completed_months but for the change."""
         billed, to_come = int(self.row["billed_cents"]), self.carriage.mean
+        borne = billed + int(self.row["tax_reclaimed_cents"])
         low, high = self.carriage.limits()
         lost = (None, None) if self.damage is None else self.damage.limits()
         least, most = (None, None) if self.is_damage_open else self.completed.limits()
@@ -94,7 +95,7 @@ class Month:
             "completed_per_parcel_cents": self._per_parcel(),
             "completed_low_cents": least,
             "completed_high_cents": most,
-            "billed_part": billed / (billed + max(to_come, 0)) if billed > 0 else 0.0 if to_come > 0 else None,
+            "billed_part": borne / (borne + max(to_come, 0)) if borne > 0 else 0.0 if to_come > 0 else None,
             "is_completed": self._is_completed(billed),
         }
 

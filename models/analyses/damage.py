@@ -144,13 +144,13 @@ def _with_pooled(rows: pd.DataFrame, question: Question, records: DamageRecords)
     middle, error = logs.mean(axis=0), logs.std(axis=0).clip(1e-9)
     stands = hold_together(norm.sf(np.sign(np.log(floats(rows["adjusted_ratio"]))) * middle / error), WRONG_WAY)
     shown = rows["is_different"].to_numpy(bool)
-    is_told_apart = np.array([_is_told_apart(model.cells, pair) for pair in pairs])
+    is_separable = np.array([_is_separable(model.cells, pair) for pair in pairs])
     reach = error * reach_of_chosen(int((shown & stands).sum()), len(pairs), WRONG_WAY)
     limits = dict(zip(POOLED, np.exp([middle, middle - reach, middle + reach]), strict=True))
-    return rows.assign(**limits, is_different=shown & stands, is_entangled=shown & ~stands & ~is_told_apart)
+    return rows.assign(**limits, is_different=shown & stands, is_entangled=shown & ~stands & ~is_separable)
 
 
-def _is_told_apart(cells: pd.DataFrame, pair: tuple[str, str]) -> bool:
+def _is_separable(cells: pd.DataFrame, pair: tuple[str, str]) -> bool:
     """Whether both methods went by the same carriers and services and in the same months."""
     return all(share_left(cells, pair, STRATUM, factor) >= LEAST_LEFT for factor in WENT_WITH)
 

@@ -42,7 +42,7 @@ def damage_losses(question: Question, records: DamageRecords) -> DamageLosses:
 def _found(question: Question, records: DamageRecords) -> DamageLosses:
     cells = records.summed(CELL)[[*CELL, "claims"]]
     worths = _worths(question.table("goods_worths"), records)
-    claims, known = _told(records), question.table("claimed_worths").set_index("parcel_id")["worth_cents"]
+    claims, known = _of_known_cost(records), question.table("claimed_worths").set_index("parcel_id")["worth_cents"]
     usual = floats(worths.reindex(cells["item_type"]).fillna(worths.mean() if len(worths) else np.nan))
     by_claims = float(lost_cents(claims, records.settings.handling_cents).clip(lower=1).mean()) if len(claims) else 1.0
     goods = Goods(
@@ -59,7 +59,7 @@ def _found(question: Question, records: DamageRecords) -> DamageLosses:
     return DamageLosses(cells, pooled_losses(claimed, goods))
 
 
-def _told(records: DamageRecords) -> pd.DataFrame:
+def _of_known_cost(records: DamageRecords) -> pd.DataFrame:
     """The claims that tell what they cost: one that is open and has cost nothing yet does not."""
     claims = records.claims
     return claims[(floats(lost_cents(claims)) > 0) | ~is_open(claims)]

@@ -13,10 +13,7 @@ from models.plain_rows import as_dicts
 
 CUT_COLUMNS = ["score_at_in", "trim_at_in", "flap_in", "needed_flap_in"]
 # The sides of the piece along the carton's length, width and height, and where it begins.
-LIES_COLUMNS = [
-    *("along_length_in", "along_width_in", "along_height_in"),
-    *("left_in", "front_in", "bottom_in"),
-]
+LIES_COLUMNS = [*("along_length_in", "along_width_in", "along_height_in"), *("left_in", "front_in", "bottom_in")]
 SIDES = ("length", "width", "height")
 # A length from which a carrier charges is told where the closed carton ends within so many inches of it, as in
 # marts.closed_lengths.

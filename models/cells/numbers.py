@@ -29,10 +29,7 @@ _FORMS = {
         ),
         re.compile(rf"(?P<whole>[0-9]+)?{part}[eE](?P<exponent>[+-]?[0-9]{{1,4}})"),
     )
-    for mark, groups, part in (
-        (".", "[, '’]", r"(?:\.(?P<part>[0-9]*))?"),
-        (",", "[. '’]", r"(?:,(?P<part>[0-9]*))?"),
-    )
+    for mark, groups, part in ((".", "[, '’]", r"(?:\.(?P<part>[0-9]*))?"), (",", "[. '’]", r"(?:,(?P<part>[0-9]*))?"))
 }
 _BY_TWO = re.compile(r"[1-9][0-9]?(?:,[0-9]{2})+,[0-9]{3}(?:\.[0-9]*)?")
 _ROUNDING = Context(prec=MOST_DIGITS)

@@ -21,12 +21,7 @@ from models.column_map.pairing import (
     score_pairs,
 )
 from models.column_map.sale_amounts import SaleAmounts
-from models.column_map.sample_values import (
-    MOST_WORDS,
-    allowed_words,
-    date_orders,
-    has_open_dates,
-)
+from models.column_map.sample_values import MOST_WORDS, allowed_words, date_orders, has_open_dates
 from models.column_map.whole_rows import left_out, line_numbers, missing_columns, repeated_keys, wanted_columns
 from models.column_map.word_maps import WordMap, map_flags, map_words
 from models.contracts import Contract

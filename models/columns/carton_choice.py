@@ -97,8 +97,7 @@ CARTON_CHOICE: dict[str, Definition] = {
         "Parcels judged whose carton used has a stated tare", 310, label="Parcels with the carton's tare"
     ),
     "void_fill_cents": cents(
-        "Void fill of the cartons used, by the stated price of the room that goods and their clearance leave",
-        12_400,
+        "Void fill of the cartons used, by the stated price of the room that goods and their clearance leave", 12_400
     ),
     "monthly_use": number("Parcels a month that the size would serve", 21.5, least=0),
     "served_parcel_count": count(

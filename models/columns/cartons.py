@@ -45,10 +45,7 @@ CARTONS: dict[str, Definition] = {
         known_as="bundle [quantity/size], packed, packed quantity/size",
     ),
     "lead_time_days": count(
-        "Days from an order to its delivery by the supplier",
-        10,
-        most=1000,
-        known_as="lead [postage] [clock/date]",
+        "Days from an order to its delivery by the supplier", 10, most=1000, known_as="lead [postage] [clock/date]"
     ),
     "minimum_quantity": count(
         "Fewest pieces of one order at this price", 100, least=1, known_as="minimum/from quantity, minimum sale"

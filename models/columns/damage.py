@@ -108,9 +108,7 @@ DAMAGE: dict[str, Definition] = {
         "Share of the loss that carriers pay, adjusted towards like goods", 0.34, label="Share recovered"
     ),
     "severity_cents": signed_cents(
-        "Lost per damaged parcel, net of recovery, adjusted towards like goods",
-        14200,
-        label="Lost per damaged parcel",
+        "Lost per damaged parcel, net of recovery, adjusted towards like goods", 14200, label="Lost per damaged parcel"
     ),
     "severity_low_cents": signed_cents(
         "Lower limit of the loss per damaged parcel, 95 percent", 11800, label="Lower limit"

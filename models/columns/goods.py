@@ -81,12 +81,7 @@ GOODS: dict[str, Definition] = {
     "word": text("Word of a rule for titles, small", "refractor"),
     "word_count": count("Words of the rule", 2, label="Words"),
     "item_price_cents": cents("Price of one piece", 18900, known_as="[sold] [net] [unit/item] price"),
-    "bundled_count": count(
-        "Pieces wrapped together",
-        2,
-        least=2,
-        known_as="bundle [quantity/size]",
-    ),
+    "bundled_count": count("Pieces wrapped together", 2, least=2, known_as="bundle [quantity/size]"),
     "bundle_source": choice(
         "Whether the shop states the sides of pieces wrapped together or its parcels show them", STATED, BUNDLED_BY
     ),
@@ -158,8 +153,7 @@ GOODS: dict[str, Definition] = {
     "information_cents": cents("Worth of knowing every rate exactly, for a year", 5200),
     "volume_days": count("Days on record from which a year's parcels are known, 365 at the most", 365, least=1),
     "yearly_parcel_count": count(
-        "Parcels of the item type a year, as in the last twelve months, or in the time on record where it is less",
-        610,
+        "Parcels of the item type a year, as in the last twelve months, or in the time on record where it is less", 610
     ),
     "sampled_parcel_count": count("Parcels rated under every method", 120, label="Parcels rated"),
     "packing_verdict": choice("What follows", "wait", DECISION_VERDICTS, label="Verdict"),

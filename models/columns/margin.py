@@ -110,11 +110,7 @@ MARGIN: dict[str, Definition] = {
         2450,
         known_as="postage [cost/value/amount] [charged/paid/flat/contribution] [customer]",
     ),
-    "shipping_refunded_cents": cents(
-        "Shipping given back to the buyer",
-        0,
-        known_as="postage refund [amount]",
-    ),
+    "shipping_refunded_cents": cents("Shipping given back to the buyer", 0, known_as="postage refund [amount]"),
     "allowance_cents": cents("Kept in the item price for shipping", 0, label="Kept in item price"),
     "marketplace_fee_cents": cents(
         "Fee the marketplace kept on the sale line", 2310, known_as="[channel/sold/sale] fee [cost]"

@@ -136,8 +136,7 @@ PARCELS: dict[str, Definition] = {
     "scanned_count": count("Labels that show a carrier's scan", 398, label="Scanned"),
     "unscanned_days": count("Days from buying the label to the latest day in the label history", 18),
     "refund_by_on": date(
-        "Last day on which the carrier refunds an unused label; empty where no tariff states the term",
-        "2026-11-03",
+        "Last day on which the carrier refunds an unused label; empty where no tariff states the term", "2026-11-03"
     ),
     "refund_days_left": count(
         "Days until that day, from the latest day in the label history; below zero where it is past",

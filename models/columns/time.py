@@ -73,13 +73,10 @@ TIMES: dict[str, Definition] = {
     "due_count": count("Records of the month that should have their counterpart", 376, label="Of"),
     "missing_count": count("Records without their counterpart", 17, label="Without"),
     "gap_cents": signed_cents(
-        "Money of the record: shipping paid less refunds and fees, what is expected, billed or lost",
-        3120,
+        "Money of the record: shipping paid less refunds and fees, what is expected, billed or lost", 3120
     ),
     "missing_cents": signed_cents(
-        "Their money: shipping paid less refunds and fees, what is expected, billed or lost",
-        51200,
-        label="Amount",
+        "Their money: shipping paid less refunds and fees, what is expected, billed or lost", 51200, label="Amount"
     ),
     "valued_count": count("Of those without, records whose amount is known", 17, label="Amount known"),
     "rejected_count": count("Rejected rows still open", 4, label="Rejected, open"),

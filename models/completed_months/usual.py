@@ -36,11 +36,7 @@ def before(cells: pd.DataFrame, month: pd.Timestamp) -> pd.DataFrame:
 
 
 def means(
-    known: pd.DataFrame,
-    wanted: pd.DataFrame,
-    amount: str,
-    count: str,
-    levels: Sequence[tuple[str, ...]] = LEVELS,
+    known: pd.DataFrame, wanted: pd.DataFrame, amount: str, count: str, levels: Sequence[tuple[str, ...]] = LEVELS
 ) -> FloatArray:
     """The mean of `amount` per `count` for each wanted row, from rows of `before`; not a number where nothing is
     known. Shape (wanted,)."""

@@ -21,7 +21,6 @@ Relation = tuple[int, bool]
 Pair = tuple[int, int]
 Places = list[tuple[Micro, Micro]]
 
-
 # Settling how a piece stands takes as long as so many other steps, and one more for so many triples of scales.
 WAY_STEPS, TRIPLES_A_STEP = 2, 800
 

@@ -17,13 +17,9 @@ _CAUSE = (
 _LANE = "carrier service ships_from"
 
 BILLING: tuple[Contract, ...] = (
+    contract("core.repeated_lines", f"{_LINE} | parcel_id first_invoice_number first_line_number"),
     contract(
-        "core.repeated_lines",
-        f"{_LINE} | parcel_id first_invoice_number first_line_number",
-    ),
-    contract(
-        "core.billed_charges",
-        "parcel_id charge_kind charge_name | invoiced_on invoice_number line_number billed_cents",
+        "core.billed_charges", "parcel_id charge_kind charge_name | invoiced_on invoice_number line_number billed_cents"
     ),
     contract(
         "core.billed_parcels",
@@ -67,10 +63,7 @@ BILLING: tuple[Contract, ...] = (
         "billed_cents difference_cents? shipped_on shipped_month service? item_type carton_code?",
         made_from=itself("difference_cents"),
     ),
-    contract(
-        "core.billing_causes",
-        f"{_CAUSE} own_evidence? billed_evidence? last_dispute_on?",
-    ),
+    contract("core.billing_causes", f"{_CAUSE} own_evidence? billed_evidence? last_dispute_on?"),
     contract(
         "marts.billing_disputes",
         f"{_CAUSE} dispute_state recovered_cents? marked_on? outstanding_cents own_evidence? billed_evidence? "

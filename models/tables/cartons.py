@@ -140,7 +140,6 @@ CHOSEN = (
 
 CARTON_TABLES: tuple[Contract, ...] = (*REVIEWED, *CHOSEN)
 
-
 # Made on demand.
 _INSIDE = "inside_length_in inside_width_in inside_height_in"
 PLACEMENTS: dict[str, Contract] = {

@@ -24,10 +24,7 @@ CORE: tuple[Contract, ...] = (
         "is_cuttable minimum_height_in? telescope_overlap_in? on_hand? counted_on? minimum_order? pack_quantity? "
         "lead_time_days?",
     ),
-    contract(
-        "core.current_cartons",
-        "carton_code | effective_from",
-    ),
+    contract("core.current_cartons", "carton_code | effective_from"),
     contract("core.current_packing_methods", "packing_method | effective_from"),
     contract("core.renamed_cartons", "carton_code | today_code renamed_on"),
     contract(

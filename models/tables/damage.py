@@ -8,7 +8,6 @@ RATE = "exposure claim_count crude_claim_rate damage_rate damage_rate_low damage
 _METHODS = "item_type usual_method other_method"
 _WATCHED = MadeFrom("watched_parcels", "cause week_on", amount="b.amount_cents", is_among=True)
 
-
 DAMAGE: tuple[Contract, ...] = (
     contract(
         "marts.exposure_cells",

@@ -50,9 +50,7 @@ MARTS: tuple[Contract, ...] = (
         made_from=replace(LOSSES, is_year=True),
     ),
     contract(
-        "marts.packing_method_year",
-        f"shipped_month packing_method | {DAMAGE}",
-        made_from=replace(LOSSES, is_year=True),
+        "marts.packing_method_year", f"shipped_month packing_method | {DAMAGE}", made_from=replace(LOSSES, is_year=True)
     ),
     contract(
         "marts.coverage",

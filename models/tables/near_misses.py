@@ -23,7 +23,6 @@ _CLOSED = MadeFrom(
     "core.billed_parcels", "carton_code cut_height_in", where="b.billed_length_in is not null", is_among=True
 )
 
-
 NEAR_MISSES: tuple[Contract, ...] = (
     contract("core.parcel_classes", "parcel_id change | class_key"),
     contract("core.class_parcels", f"class_key | change parcel_id {_FACTS} price_class_key base_cents surcharge_cents"),
@@ -71,9 +70,7 @@ NEAR_MISSES: tuple[Contract, ...] = (
         made_from=_GROUPED,
     ),
     contract(
-        "marts.carton_bulges",
-        "carton_code cut_height_in? side bulge_in | parcel_count named_in",
-        made_from=_CLOSED,
+        "marts.carton_bulges", "carton_code cut_height_in? side bulge_in | parcel_count named_in", made_from=_CLOSED
     ),
     contract(
         "analysis.learned_sides",

@@ -31,8 +31,7 @@ RATING: tuple[Contract, ...] = (
     ),
     contract("rating.places", "service_key destination_prefix | place_key"),
     contract(
-        "rating.rounded_sides",
-        f"service_key length_in width_in height_in is_rectangular | {_MILLI_SIDES} size_key",
+        "rating.rounded_sides", f"service_key length_in width_in height_in is_rectangular | {_MILLI_SIDES} size_key"
     ),
     contract(
         "rating.measures",

@@ -6,7 +6,6 @@ _MONEY = "before_cents after_cents change_cents"
 _OPTIONAL_MONEY = "before_cents? after_cents? change_cents? change_share?"
 _LEARNED = "learned_count within_cents?"
 
-
 COMPARISON: dict[str, Contract] = {
     "totals": contract(
         "comparison.totals",

@@ -124,13 +124,9 @@ TARIFFS: tuple[Contract, ...] = (
         "One row per tariff, service (empty for all) and postal prefix: its zone, seen from where the shop ships.",
     ),
     contract(
-        "shop.tariff_promises",
-        "service_key zone | promised_days",
-        "One row per service and zone with promised days.",
+        "shop.tariff_promises", "service_key zone | promised_days", "One row per service and zone with promised days."
     ),
     contract(
-        "shop.tariff_areas",
-        "place_key tariff_key area |",
-        "One row per place, tariff and delivery area it belongs to.",
+        "shop.tariff_areas", "place_key tariff_key area |", "One row per place, tariff and delivery area it belongs to."
     ),
 )

@@ -10,15 +10,7 @@ from functools import partial
 from typing import Any
 
 from models.errors import TariffError
-from models.tariffs.charge_sections import (
-    discount_of,
-    extra_of,
-    fuel_of,
-    further_of,
-    rounding_of,
-    surcharge_of,
-    tax_of,
-)
+from models.tariffs.charge_sections import discount_of, extra_of, fuel_of, further_of, rounding_of, surcharge_of, tax_of
 from models.tariffs.charges import NEAREST_CENT
 from models.tariffs.claim_terms import claim_terms
 from models.tariffs.places import begins, normal, prefixes

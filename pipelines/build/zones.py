@@ -8,7 +8,6 @@ from pipelines.shop import warehouse
 # As many entries as a terminal lists.
 MOST = 50
 
-
 TITLES = {
     "marts.zone_sources": "parcels without a zone on record",
     "learned_zones": "zones by other bills, the longest beginning of a postal code first looked for",

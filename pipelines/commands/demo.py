@@ -1,8 +1,11 @@
 """`dunnage demo`: the invented shop, from nothing to the page."""
 
 import argparse
+import shutil
 from pathlib import Path
 
+import models
+from models.errors import NotFoundError
 from pipelines import options
 
 SUMMARY = "Set up the invented demo shop and write its latest review"
@@ -17,9 +20,28 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(args: argparse.Namespace) -> int:
     from pipelines.cli import main
-    from pipelines.shop import demonstration
 
-    demonstration.set_up(args.folder)
+    set_up(args.folder)
     print(f"demo shop in {args.folder}: Fernmoor Optics, an invented pair who sell refurbished telescopes")
     shop = ["--shop", str(args.folder)]
     return max(main([*shop, *command]) for command in (["intake"], ["review"], ["send", "--dry-run"]))
+
+
+def set_up(folder: Path) -> None:
+    """Copy the demo shop's records into FOLDER. A second time changes nothing but files that differ.
+
+    Raises NotFoundError where dunnage was installed without its sample_data folder.
+    """
+    source = Path(models.__file__).parent.parent / "sample_data"
+    if not (source / "dunnage.toml").exists():
+        raise NotFoundError(
+            str(source), "does not hold the demo shop", "`dunnage demo`", "run it from a checkout of the project"
+        )
+    folder.mkdir(parents=True, exist_ok=True)
+    shutil.copyfile(source / "dunnage.toml", folder / "dunnage.toml")
+    if not (folder / "decisions.toml").exists():  # the shop may have logged changes of its own
+        shutil.copyfile(source / "decisions.toml", folder / "decisions.toml")
+    for records in ("inbox", "tariffs"):
+        (folder / records).mkdir(exist_ok=True)
+        for path in (source / records).iterdir():
+            shutil.copyfile(path, folder / records / path.name)

@@ -20,7 +20,6 @@ from pipelines.shop.settings import Settings, now_at
 if TYPE_CHECKING:
     import pandas as pd
 
-
 MADE_UP = "The latest run of each is made up now. If one fails, a letter of its own says so."
 
 

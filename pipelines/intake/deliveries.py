@@ -56,24 +56,12 @@ def known_delivery(connection: Connection, content: Content, source: Source) -> 
         return None
     note = f"the same content was imported as {found[0][1]}, delivery {found[0][0]}; nothing was done"
     return Delivery(
-        content.name,
-        source.name,
-        source.kind,
-        int(found[0][0]),
-        content.content_hash,
-        is_known=True,
-        notes=(note,),
+        content.name, source.name, source.kind, int(found[0][0]), content.content_hash, is_known=True, notes=(note,)
     )
 
 
 def imported(
-    source: Source,
-    content: Content,
-    layout: Layout,
-    staged: Staged,
-    counts: Counts,
-    delivery_id: int,
-    remarks: Remarks,
+    source: Source, content: Content, layout: Layout, staged: Staged, counts: Counts, delivery_id: int, remarks: Remarks
 ) -> Delivery:
     """What became of a file that was imported."""
     return Delivery(

@@ -142,12 +142,7 @@ def _compare(connection: Connection, layout: Layout, evidence: _Evidence, where:
 
 
 def _weigh(
-    connection: Connection,
-    layout: Layout,
-    weight: str,
-    sides: tuple[str, ...],
-    stated: Mapping[str, str],
-    where: str,
+    connection: Connection, layout: Layout, weight: str, sides: tuple[str, ...], stated: Mapping[str, str], where: str
 ) -> None:
     """The density of parcels, where nothing is known of them yet: it can be impossible, never merely unusual."""
     volume = " * ".join(sides)

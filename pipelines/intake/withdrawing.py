@@ -78,12 +78,7 @@ def _refuse_wrong(connection: Connection, delivery_id: int) -> None:
 
 
 def take_back(
-    connection: Connection,
-    settings: Settings,
-    number: int,
-    delivery_id: int,
-    withdrawn_at: datetime,
-    read: Reader,
+    connection: Connection, settings: Settings, number: int, delivery_id: int, withdrawn_at: datetime, read: Reader
 ) -> Withdrawal:
     """Withdraw within the caller's transaction, under this number. Raises IntakeError where a row got lost."""
     asked = "select kind, file_name from intake.deliveries where delivery_id = ?"
@@ -159,8 +154,7 @@ def _bring_back(connection: Connection, kind: str) -> int:
         "order by delivery_id desc, row_number desc, is_stored desc) = 1"
     )
     restored = count_of(
-        connection,
-        f"insert into accepted.{kind} by name select {columns}, delivery_id, row_number from newest",
+        connection, f"insert into accepted.{kind} by name select {columns}, delivery_id, row_number from newest"
     )
     moved = count_of(
         connection,

@@ -33,10 +33,7 @@ PARTS = {
         "what was claimed",
         "claim_id, opened_on, claim_cause, claim_state, damaged_part, claimed_cents, paid_cents, loss_cents",
     ),
-    "marts.parcel_costs": (
-        "what it cost and brought",
-        ", ".join(columns_of("all")),
-    ),
+    "marts.parcel_costs": ("what it cost and brought", ", ".join(columns_of("all"))),
 }
 # On the way to what was billed, as the check of bills takes it: a build keeps none of it.
 BILLED = ("repeated_lines", "billed_charges")

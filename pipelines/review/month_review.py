@@ -62,8 +62,8 @@ def _last_whole(connection: warehouse.Connection, known: list[date]) -> date:
     over = [month for month in reversed(known) if month < last.replace(day=1)] or known[-1:]
     delays, today = _rows(connection, "marts.invoice_delays"), pd.Timestamp(last)
     billed = _billed(connection)
-    is_told = (month for month in over if month in billed or is_usually_billed(delays, pd.Timestamp(month), today))
-    return next(is_told, over[0])
+    whole = (month for month in over if month in billed or is_usually_billed(delays, pd.Timestamp(month), today))
+    return next(whole, over[0])
 
 
 def _billed(connection: warehouse.Connection) -> set[date]:

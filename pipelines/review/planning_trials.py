@@ -24,7 +24,6 @@ USED = """
 """
 METHODS = "select distinct packing_method from core.packing_methods where effective_before is null order by 1"
 
-
 # A shorter trial sees no month end; where weeks take turns, too few of them tell how weeks vary.
 LEAST_DAYS = {BY_SALE: 28, BY_WEEK: 7 * LEAST_WEEKS}
 

@@ -11,13 +11,12 @@ from typing import Any, get_type_hints
 from zoneinfo import ZoneInfo
 
 from models.errors import SettingsError
-from models.settings.advice import Advice
+from models.settings.advice import Advice, NearMisses
 from models.settings.backup import Backups
 from models.settings.cartons import Cartons, CheckedCartons
 from models.settings.damage import Damage
 from models.settings.engine import Engine, Spark
 from models.settings.mail import CheckedMail, Mail
-from models.settings.near_misses import NearMisses
 from models.settings.reading_limits import Limits
 from models.settings.shop import CheckedFolders, Folders, Shop
 from models.settings.sources import CheckedSource, ColumnSource, Source, Sources

@@ -65,11 +65,11 @@ def entangled(names: Sequence[str], shops: int) -> Iterator[Row]:
     yield from _lines(f"all {shops * len(names)} of these", *total.tolist())
 
 
-def _lines(which: str, falsehoods: int, told: int, misses: int, pairs: int) -> Iterator[Row]:
+def _lines(which: str, falsehoods: int, shown: int, misses: int, pairs: int) -> Iterator[Row]:
     low, high = proportion_confint(misses, pairs, method="beta")
     said = f"limits that miss, of {pairs} pairs not called entangled ({low:.1%} to {high:.1%})"
     yield f"{which}: {said}", misses / pairs, 0.05
-    yield f"{which}: confident falsehoods, of {told} pairs said to differ", falsehoods, 0
+    yield f"{which}: confident falsehoods, of {shown} pairs said to differ", falsehoods, 0
 
 
 def _said(shop: Shop) -> tuple[int, int, int, int]:
@@ -78,8 +78,8 @@ def _said(shop: Shop) -> tuple[int, int, int, int]:
     pairs = comparisons(asked, damage_records(asked).recent())
     truth = [_true_ratio(shop, a, b) for a, b in zip(pairs["method_a"], pairs["method_b"], strict=True)]
     is_missed = ~((pairs["pooled_low"] <= truth) & (truth <= pairs["pooled_high"]))
-    told, open_ = pairs["is_different"], ~pairs["is_entangled"]
-    return tuple(int(each.sum()) for each in (told & is_missed, told, open_ & is_missed, open_))  # type: ignore[return-value]
+    shown, open_ = pairs["is_different"], ~pairs["is_entangled"]
+    return tuple(int(each.sum()) for each in (shown & is_missed, shown, open_ & is_missed, open_))  # type: ignore[return-value]
 
 
 def _kind(name: str, shops: list[Shop]) -> Iterator[Row]:
@@ -95,9 +95,9 @@ def _kind(name: str, shops: list[Shop]) -> Iterator[Row]:
         falsehoods += _wrong_way_round(shop, answers["analysis.method_comparison"])
     yield f"shops {name}: intervals that miss the true rate, of {len(held)} cells", 1.0 - float(np.mean(held)), 0.07
     yield f"shops {name}: width against one that knows delays and spreads", np.mean(width) / np.mean(oracle), 1.25
-    told, true = np.sum(newest, axis=0)
+    shown, true = np.sum(newest, axis=0)
     few = float(np.mean([len(shop.claims) for shop in shops])) < 100
-    yield f"shops {name}: bias of the newest month", abs(told / true - 1.0), 0.15 if few else 0.05
+    yield f"shops {name}: bias of the newest month", abs(shown / true - 1.0), 0.15 if few else 0.05
     yield f"shops {name}: methods called better that are worse, or the other way", falsehoods, 0
 
 
@@ -136,9 +136,9 @@ def _newest_month(shop: Shop, months: pd.DataFrame) -> tuple[float, float]:
 
 def _wrong_way_round(shop: Shop, pairs: pd.DataFrame) -> int:
     """Pairs of methods said to differ where the truth is on the other side."""
-    told = pairs[pairs["is_different"]]
-    truth = [_true_ratio(shop, a, b) for a, b in zip(told["method_a"], told["method_b"], strict=True)]
-    return int((np.log(truth) * np.log(told["pooled_ratio"].to_numpy(float)) < 0.0).sum())
+    shown = pairs[pairs["is_different"]]
+    truth = [_true_ratio(shop, a, b) for a, b in zip(shown["method_a"], shown["method_b"], strict=True)]
+    return int((np.log(truth) * np.log(shown["pooled_ratio"].to_numpy(float)) < 0.0).sum())
 
 
 def _true_ratio(shop: Shop, method_a: str, method_b: str) -> float:

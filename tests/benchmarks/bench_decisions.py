@@ -46,12 +46,12 @@ class Said:
 
 def run(shops: int = 60) -> Iterator[Row]:
     """Every kind of shop; ten minutes or so."""
-    told: list[list[Said]] = []
+    shown: list[list[Said]] = []
     for name, kind in KINDS.items():
         own = [said(drawn(kind, np.random.default_rng([at, *name.encode()]))) for at in range(shops)]
-        told += own
+        shown += own
         yield from kept(name, own)
-    yield from kept("of all kinds", told, deviations=0.0)
+    yield from kept("of all kinds", shown, deviations=0.0)
     yield "a million parcels: processor seconds of model, rates, comparison, losses and decisions", million(), 10.0
 
 

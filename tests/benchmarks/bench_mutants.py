@@ -38,7 +38,7 @@ EQUIVALENT: dict[tuple[str, str], str] = {
     (
         "models.packing.needed",
         "1000000 -> 1000001 in `MICRO = 1_000_000`",
-    ): "any fine scale serves: what was placed is divided by it again",
+    ): "any fine scale serves: what was placed is divided by it again"
 }
 
 

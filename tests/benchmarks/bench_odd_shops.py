@@ -25,6 +25,6 @@ def run() -> Iterator[tuple[str, float, float]]:
             print(*(f"    {each}" for each in wrong), sep="\n")
             yield f"{name}: empty, vacuous, or made of nothing", faults.total(), 0
             yield f"{name}: figures and statements that are not the books'", len(wrong), 0
-            strange = accounted.strange(surfaces.told(place, f"{plan.month:%Y-%m}"))
+            strange = accounted.strange(surfaces.written(place, f"{plan.month:%Y-%m}"))
             print(*(f"    {each}" for each in strange), sep="\n")
             yield f"{name}: sentences of all surfaces that are nobody's, words made of nothing", len(strange), 0

@@ -22,7 +22,7 @@ def run() -> Iterator[tuple[str, float, float]]:
             folder = Path(beside) / name
             books = reviewed(folder, make)
             month = f"{books.month:%Y-%m}"
-            strange = accounted.strange(surfaces.told(folder, month))
+            strange = accounted.strange(surfaces.written(folder, month))
             page = walking.page(folder / "reviews" / f"review-{month}.html")
             wrong = list(wrong_figures(books, page))
             print(*(f"    {each}" for each in (*wrong, *strange)), sep="\n")
@@ -31,6 +31,6 @@ def run() -> Iterator[tuple[str, float, float]]:
         folder = Path(beside) / "demo"
         assert main(["demo", str(folder)]) == 0
         (page_file,) = folder.glob("reviews/review-????-??.html")
-        strange = accounted.strange(surfaces.told(folder, page_file.stem.removeprefix("review-")))
+        strange = accounted.strange(surfaces.written(folder, page_file.stem.removeprefix("review-")))
         print(*(f"    {each}" for each in strange), sep="\n")
         yield "demo: sentences of all surfaces that are nobody's, words made of nothing", len(strange), 0

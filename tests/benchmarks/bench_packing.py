@@ -103,10 +103,10 @@ class _Tried:
         lines = shape(self.asked.packed)
         space = room(self.asked.inside_in, self.asked.packed.clearance_in)
         try:
-            told = solver.places(all_pieces(lines), space, SOLVER_WORK / 8) is not None
+            shown = solver.places(all_pieces(lines), space, SOLVER_WORK / 8) is not None
         except solver.OutOfWorkError:
             return False
-        return (Verdict.DOES_NOT_FIT if told else Verdict.FITS) in (self.alone, self.helped)
+        return (Verdict.DOES_NOT_FIT if shown else Verdict.FITS) in (self.alone, self.helped)
 
 
 def cut_sets() -> list[Result]:

@@ -31,8 +31,8 @@ def run() -> Iterator[Result]:
     yield "rows that exclude one another", found["contradictions"], 0
     off = max(off_the_whole(shop) for shop in islice(worth_it(), WHOLE))
     yield "the sum of the rows beside the plan priced whole, worst of ten shops", off, MOST_OFF_THE_WHOLE
-    told = [_told(outcome(content(seed))) for seed in range(CONTENT)]
-    yield "cents a month of the largest action where nothing is to be saved", max(told), NOTHING_CENTS
+    shown = [_told(outcome(content(seed))) for seed in range(CONTENT)]
+    yield "cents a month of the largest action where nothing is to be saved", max(shown), NOTHING_CENTS
 
 
 def worth_it() -> Iterator[PlanShop]:

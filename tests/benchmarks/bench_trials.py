@@ -68,17 +68,17 @@ def run(trials: int = 1_000) -> Iterator[Row]:
     """All kinds; five minutes of one core. Of 1,000 trials the share that is wrong is known to seven tenths of a
     point."""
     for name, kind in ALIKE.items():
-        told = [verdict(kind, seeded(at, name)) for at in range(trials)]
-        wrong = told.count(WORKED) + told.count(WORSE)
+        shown = [verdict(kind, seeded(at, name)) for at in range(trials)]
+        wrong = shown.count(WORKED) + shown.count(WORSE)
         yield f"no difference, {name}: one said to break less, of {trials} trials", wrong / trials, 0.05
     for name, kind in HALVED.items():
-        told = [verdict(kind, seeded(at, name)) for at in range(trials)]
+        shown = [verdict(kind, seeded(at, name)) for at in range(trials)]
         yield (
             f"halved, {name}, parcels as needed: not found, of {trials} trials",
-            1.0 - told.count(WORKED) / trials,
+            1.0 - shown.count(WORKED) / trials,
             0.2,
         )
-        yield f"halved, {name}, parcels as needed: said to break more", told.count(WORSE) / trials, 0.025
+        yield f"halved, {name}, parcels as needed: said to break more", shown.count(WORSE) / trials, 0.025
 
 
 def seeded(at: int, name: str) -> np.random.Generator:

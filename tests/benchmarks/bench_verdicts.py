@@ -78,8 +78,8 @@ WITHOUT_EFFECT = {
 def run(shops: int = 2_000) -> Iterator[Row]:
     """All kinds; five minutes of one core. Of 2,000 shops the share that is wrong is known to half a point."""
     for name, kind in WITHOUT_EFFECT.items():
-        told = [judged(looks(kind, seeded(at, name)))[0] for at in range(shops)]
-        wrong = told.count(WORKED) + told.count(WORSE)
+        shown = [judged(looks(kind, seeded(at, name)))[0] for at in range(shops)]
+        wrong = shown.count(WORKED) + shown.count(WORSE)
         yield f"no effect, {name}: called better or worse in 24 looks, of {shops} shops", wrong / shops, 0.05
     yield from halvings(shops)
 
@@ -88,14 +88,14 @@ def halvings(shops: int) -> Iterator[Row]:
     """Power, wrong verdicts, and whether the effect shown keeps its word where the verdict is worked."""
     for name, kind in {"halved": Kind(effect=0.5), "halved, large shops": Kind((200.0, 600.0), effect=0.5)}.items():
         found = [judged(looks(kind, seeded(at, name))) for at in range(shops)]
-        told = [verdict for verdict, _ in found]
+        shown = [verdict for verdict, _ in found]
         at_the_end = sum(is_better for _, is_better in found)
         yield (
             f"{name}: one look at the end finds so many times what 24 looks find",
-            at_the_end / told.count(WORKED),
+            at_the_end / shown.count(WORKED),
             1.25,
         )
-        yield f"{name}: called worse or without effect", (told.count(WORSE) + told.count(NO_EFFECT)) / shops, 0.05
+        yield f"{name}: called worse or without effect", (shown.count(WORSE) + shown.count(NO_EFFECT)) / shops, 0.05
 
 
 def seeded(at: int, name: str) -> np.random.Generator:

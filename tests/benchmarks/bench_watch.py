@@ -139,7 +139,7 @@ def delays(shops: int) -> Iterator[Row]:
     quiet = [question(each) for each in drawn]
     doubled = [question(each, SURCHARGES[0]) for each in drawn]
     cause = f"surcharge: {SURCHARGES[0]}"
-    told = [_first(_by_goods(each), cause) for each in doubled]
+    shown = [_first(_by_goods(each), cause) for each in doubled]
     wanted = float(np.mean([_any(_by_goods(each)) for each in quiet]))
     for level in (200.0 * 4**step for step in range(20)):
         rate = float(np.mean([_any(_by_means(each, level)) for each in quiet]))
@@ -148,7 +148,7 @@ def delays(shops: int) -> Iterator[Row]:
     usual = [_first(_by_means(each, level), cause) for each in doubled]
     yield (
         f"median weeks to a doubled surcharge over {np.median(usual):g} by means at the same rate",
-        (float(np.median(told) / np.median(usual))),
+        (float(np.median(shown) / np.median(usual))),
         1.2,
     )
     before = float(np.mean([_any(_by_means(each, QUIET)) for each in quiet]))

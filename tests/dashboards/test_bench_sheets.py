@@ -131,7 +131,7 @@ def test_no_rows_get_a_sentence() -> None:
     assert "No item type has a carton yet" in page()
 
 
-def test_how_goods_may_lie_is_told() -> None:
+def test_how_goods_may_lie_is_reported() -> None:
     assert "Never stand it on end" in page(WHOLE | {"turns": "not on end"})
     assert "Only the height or width may be vertical." in page(WHOLE | {"turns": "height or width"})
     for turns in ("any", None):

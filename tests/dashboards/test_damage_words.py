@@ -40,7 +40,7 @@ def test_each_item_type_stands_with_its_own_rates_and_verdict() -> None:
     assert "What the packing method most used on these goods costs is not on record" in kettle
 
 
-def test_without_claims_records_no_rate_and_no_verdict_is_told() -> None:
+def test_without_claims_records_no_rate_and_no_verdict_is_reported() -> None:
     report = "\n".join(report_lines(tables(0), Units("USD"), ["anvil", "kettle"]))
     assert "No claims are on record, so damage is not known." in report
     assert "%" not in report and "claims on" not in report and "straw" not in report

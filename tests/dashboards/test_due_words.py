@@ -30,7 +30,7 @@ def test_where_nothing_is_due_or_known_nothing_is_said() -> None:
     assert due_lines({}, EUROS) == []
 
 
-def test_of_many_deadlines_the_first_are_told_and_the_others_counted() -> None:
+def test_of_many_deadlines_the_first_are_reported_and_the_others_counted() -> None:
     claims = [
         {"claim_id": f"C{at}", "claim_step": "filing", "step_due_on": LATER, "is_in_time": True}
         for at in range(MOST + 3)

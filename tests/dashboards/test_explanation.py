@@ -71,7 +71,7 @@ def reported(near: pd.DataFrame = NONE, disputes: pd.DataFrame = NONE, **changed
     return explanation({**PARCEL, **changed}, LINES, near, disputes, Units("USD")).splitlines()
 
 
-def test_sides_rounding_weights_and_each_charge_are_told() -> None:
+def test_sides_rounding_weights_and_each_charge_are_reported() -> None:
     assert reported() == [
         "Sides: 48.75 x 8.88 x 8.88 in, measured at the bench.",
         "By northline-2026 that counts as 49 x 9 x 9 in.",
@@ -140,7 +140,7 @@ MARGIN: dict[str, Any] = {
 }
 
 
-def test_the_margin_is_told_with_all_that_made_it_up() -> None:
+def test_the_margin_is_reported_with_all_that_made_it_up() -> None:
     assert margin_words(MARGIN, Units("USD")) == (
         "NL1 lost $17.69: $22.90 charged - $33.45 carriage - $2.99 carton - $0.95 material - $3.20 labour."
     )

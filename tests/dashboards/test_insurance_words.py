@@ -10,7 +10,7 @@ from tests.dashboards.sentences.cases import row, rows
 EUROS = Units("EUR")
 
 
-def test_one_verdict_and_the_meaning_are_told() -> None:
+def test_one_verdict_and_the_meaning_are_reported() -> None:
     few = row(RULES, is_too_few=True, net_cents=100, net_low_cents=-500, net_high_cents=900)
     verdict, meaning = said({**few, **row(LEDGER)}, EUROS)
     assert verdict.startswith("Whether insurance pays is not known yet: 60 claims on insured parcels")

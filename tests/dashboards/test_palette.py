@@ -70,7 +70,7 @@ def test_every_hand_that_draws_gives_a_tone_the_same_colour() -> None:
 
 
 @pytest.mark.parametrize("second", [palette.HATCHES, palette.MARKS, palette.STROKES])
-def test_no_kind_is_told_by_colour_alone(second: tuple[str, ...]) -> None:
+def test_no_kind_is_reported_by_colour_alone(second: tuple[str, ...]) -> None:
     assert len(set(second)) == len(second) == len(palette.TONES)
 
 

@@ -180,7 +180,7 @@ def test_first_screen_says_the_month_beside_others() -> None:
         row for table in root.all("table") if table.attributes.get("class") == "months" for row in table.all("tr")
     ]
     assert [row.all("th")[0].text() for row in months[1:]] == [
-        *("October 2026", "the month before", "the same month last year", "the mean of the twelve months before"),
+        *("October 2026", "the month before", "the same month last year", "the mean of the twelve months before")
     ]
 
 

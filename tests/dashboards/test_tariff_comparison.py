@@ -23,7 +23,7 @@ ROWS: dict[str, Rows] = {
     "totals": [
         {"carrier": "Northline", "tariff_code": "n-27", "first_on": pd.Timestamp("2025-10-31"), "last_on": LAST}
         | {"parcel_count": 9, "compared_count": 8, "before_cents": 20_000, "after_cents": 21_500}
-        | {"change_cents": 1_500, "change_share": 0.075, "learned_count": 0},
+        | {"change_cents": 1_500, "change_share": 0.075, "learned_count": 0}
     ],
     "by_item_type": [
         {"item_type": kind, "parcel_count": 4, "before_cents": before, "after_cents": before + change}
@@ -32,7 +32,7 @@ ROWS: dict[str, Rows] = {
     ],
     "by_zone": [
         {"zone": "5", "parcel_count": 8, "before_cents": 20_000, "after_cents": 21_500, "change_cents": 1_500}
-        | {"change_share": 0.075},
+        | {"change_share": 0.075}
     ],
     "by_charge": [
         {"charge_kind": kind, "charge_name": name, "before_parcel_count": 7, "after_parcel_count": 8}
@@ -48,7 +48,7 @@ ROWS: dict[str, Rows] = {
     "crossing_parcels": [
         {"parcel_id": "NL1", "surcharge": "long side", "crossing": "newly charged", "item_type": "tripod"}
         | {"zone": "5", "shipped_on": LAST, "length_in": 47.5, "width_in": 8.0, "height_in": 8.0}
-        | {"scale_weight_lb": None, "change_cents": 1_850},
+        | {"scale_weight_lb": None, "change_cents": 1_850}
     ],
 }
 

@@ -123,8 +123,8 @@ def columns_left_out(book: Any) -> int:
             printed = [place for area in own for place in range(area[0], area[2] + 1)]
             assert printed == list(range(first, first + len(printed)))
             is_cut = len(printed) < last + 1 - first
-            told = f"Set to print: the first {len(printed)} column" in (sheet.cell(top - 1, 1).value or "")
-            assert told == is_cut
+            reported = f"Set to print: the first {len(printed)} column" in (sheet.cell(top - 1, 1).value or "")
+            assert reported == is_cut
             assert max(area_wide(sheet, area) for area in own) <= PAPER_WIDE + 15, "a little is added to each column"
             split, left_out = split + (len(own) > 1), left_out + is_cut
         assert bool(sheet.print_title_cols) == any(area[0] > 1 for area in areas(sheet))

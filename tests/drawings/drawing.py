@@ -29,8 +29,8 @@ def reads() -> dict[str, frozenset[str]]:
     for analysis in ANALYSES:
         found |= {name: frozenset({*analysis.reads, *analysis.may_read}) for name in analysis.writes}
     for section in all_sections():
-        told = {entries()[id].table for id in section.points}
-        found[f"page.{section.name}"] = frozenset({*told, *(part.table for part in section.parts)})
+        stated = {entries()[id].table for id in section.points}
+        found[f"page.{section.name}"] = frozenset({*stated, *(part.table for part in section.parts)})
     return found
 
 

@@ -50,7 +50,7 @@ def test_another_month_does_not_count() -> None:
     assert fingerprint(shop.tables(), before) != whole
 
 
-def test_what_changed_is_told_with_both_amounts() -> None:
+def test_what_changed_is_reported_with_both_amounts() -> None:
     old = headline(shop.tables(), MONTH)
     new = headline(corrected("marts.shipping_margin", "adjustment_cents", MONTH, 1850), MONTH)
     (row,) = as_dicts(changes(old, new))

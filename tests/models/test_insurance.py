@@ -86,6 +86,14 @@ def test_a_band_with_few_premiums_takes_the_line_through_all() -> None:
     assert premium_rates(pd.DataFrame([cell(30_000, 9, 300_000, 3_000)]))[30_000] == pytest.approx(0.01)
 
 
+def test_premiums_on_goods_sold_for_nothing_are_no_share_of_their_worth() -> None:
+    given = [cell(0, 12, 0, 900)]
+    assert premium_rates(pd.DataFrame(given)).empty
+    assert reckoned(pd.DataFrame(given), pd.DataFrame([claim(0, 900, 0)])).empty
+    rates = premium_rates(pd.DataFrame([*given, cell(30_000, 12, 360_000, 3_600)]))
+    assert rates.to_dict() == pytest.approx({0: 0.01, 30_000: 0.01})
+
+
 def test_more_than_was_lost_is_no_more_than_all_of_it() -> None:
     shares = paid_shares(pd.DataFrame([claim(0, 1_000, 5_000, is_insured=True), claim(0, 0, 10)]))
     assert list(shares.insured) == [1.0] and len(shares.other) == 0
@@ -147,8 +155,8 @@ def test_parcels_are_insured_by_premium_or_label_and_counted_in_their_band() -> 
     ) as connection:
         parcels = rows(connection, "select * from core.insured_parcels order by parcel_id")
         ledger = rows(connection, "select * from marts.insurance_ledger order by worth_from_cents")
-    told = ("worth_cents", "worth_from_cents", "is_insured", "premium_cents", "lost_cents", "paid_cents")
-    assert [tuple(row[name] for name in told) for row in parcels] == [
+    shown = ("worth_cents", "worth_from_cents", "is_insured", "premium_cents", "lost_cents", "paid_cents")
+    assert [tuple(row[name] for name in shown) for row in parcels] == [
         (15_000, 10_000, True, 125, 15_000, 9_000),
         (15_000, 10_000, True, 0, 0, 0),
         (30_000, 30_000, False, 0, 30_000, 0),

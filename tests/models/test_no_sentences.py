@@ -79,7 +79,7 @@ def test_what_is_computed_makes_no_sentence() -> None:
     assert all(found[name] for name in OTHERWISE), "a module that no longer makes any stands in the list"
 
 
-def test_a_sentence_is_told_from_a_code_and_from_evidence() -> None:
+def test_a_sentence_is_reported_from_a_code_and_from_evidence() -> None:
     made = 'words = f"{item}: pack more parcels with {best} instead of {current}"'
     evidence = 'evidence = f"marts.claim_deadlines, claim_task {task}"'
     refused = 'raise SettingsError("change log", "cannot be read by this program", "all", "state another")'

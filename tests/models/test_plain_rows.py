@@ -64,7 +64,7 @@ def both(cells: list[dict[str, Any]]) -> tuple[Any, Any]:
     return plain(cells, NAMES), pd.DataFrame(cells, columns=NAMES).astype(TYPES)
 
 
-def told(rows: Any) -> list[tuple[Any, ...]]:
+def written(rows: Any) -> list[tuple[Any, ...]]:
     """Numbers and known cells of the rows, comparable."""
     cells = [[None if is_null(cell) else cell for cell in row.values()] for row in as_dicts(rows)]
     return [(number, *row) for number, row in zip(rows.index, cells, strict=True)]
@@ -74,7 +74,7 @@ def told(rows: Any) -> list[tuple[Any, ...]]:
 @given(cells=ROWS)
 def test_they_answer_as_a_frame_does(asked: Callable[[Any], Any], cells: list[dict[str, Any]]) -> None:
     rows, frame = both(cells)
-    assert told(asked(rows)) == told(asked(frame))
+    assert written(asked(rows)) == written(asked(frame))
 
 
 @given(cells=ROWS)
@@ -90,7 +90,7 @@ def test_sums_and_tests_of_a_column_are_a_frames(cells: list[dict[str, Any]]) ->
 def test_a_metric_shop_sees_the_same_measures(cells: list[dict[str, Any]]) -> None:
     rows, frame = (Units("EUR", METRIC).seen(each) for each in both(cells))
     assert "length_cm" in rows.columns and "length_in" not in rows.columns
-    assert told(rows) == told(frame)
+    assert written(rows) == written(frame)
 
 
 @pytest.mark.parametrize("cell", [None, np.nan, float("nan"), pd.NA, pd.NaT, np.datetime64("NaT")])
@@ -110,7 +110,7 @@ def test_a_column_that_is_not_there_is_a_mistake() -> None:
         plain([{"cents": 1}]).dropna(subset=["other"])
 
 
-def test_tables_are_told_from_answers() -> None:
+def test_tables_are_reported_from_answers() -> None:
     assert are_rows(plain([])) and are_rows(pd.DataFrame())
     assert not any(are_rows(each) for each in (True, np.True_, 0))
 

@@ -102,7 +102,7 @@ def test_personal_values(values: list[str], kind: str | None) -> None:
     assert personal_values(values) == kind
 
 
-def test_columns_are_told_by_header_or_by_values() -> None:
+def test_columns_are_reported_by_header_or_by_values() -> None:
     sheet = Sheet(("Order", "Field 7", "Buyer"), (("S-1", "b1@example.invalid", "x"), ("S-2", "", "y")))
     assert personal_columns(sheet) == {"Field 7": EMAILS, "Buyer": NAMES}
 

@@ -109,8 +109,8 @@ def test_every_column_of_a_unit_is_a_measure_and_no_label_says_its_unit() -> Non
     for name in measures:
         assert columns.display(name) in (columns.Display.LENGTH, columns.Display.WEIGHT), name
         assert not re.search(r"\b(in|lb|cm|kg)\b", columns.label(name).replace(" in ", " ")), name
-    told = {name: columns.meaning(name, CENTIMETRES) for name in names if "_per_" not in name}
-    assert not [name for name, text in told.items() if re.search(r"\binch|\bpound|\d (in|lb)\b", text)]
+    shown = {name: columns.meaning(name, CENTIMETRES) for name in names if "_per_" not in name}
+    assert not [name for name, text in shown.items() if re.search(r"\binch|\bpound|\d (in|lb)\b", text)]
 
 
 def test_a_frame_as_a_file_of_the_shop_holds_it() -> None:
@@ -122,7 +122,7 @@ def test_a_frame_as_a_file_of_the_shop_holds_it() -> None:
     pd.testing.assert_frame_equal(INCHES.seen(frame), frame)
 
 
-def test_our_own_sentences_are_told_in_the_shops_units() -> None:
+def test_our_own_sentences_are_reported_in_the_shops_units() -> None:
     reason = "length_in is more than 1000 in; scale_weight_lb is not more than 0 lb"
     assert CENTIMETRES.converted(reason) == "length_cm is more than 2,540 cm; scale_weight_kg is not more than 0 kg"
     assert INCHES.converted(reason) == reason

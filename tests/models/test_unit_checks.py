@@ -37,8 +37,8 @@ def test_no_honest_shop_is_held() -> None:
         mix = chance.choices(range(len(usual)), k=chance.randrange(8, 80))
         if mix.count(redesigned) >= 0.9 * len(mix):
             continue
-        told = [(now[at] * chance.uniform(0.85, 1.2), usual[at]) for at in mix]
-        assert other_units(Quantity.WEIGHT, "lb", told, Known.SAME) == ()
+        shown = [(now[at] * chance.uniform(0.85, 1.2), usual[at]) for at in mix]
+        assert other_units(Quantity.WEIGHT, "lb", shown, Known.SAME) == ()
 
 
 def test_packed_goods_weigh_no_less_than_bare_ones() -> None:

@@ -91,13 +91,13 @@ def known() -> list[tuple[str, re.Pattern[str]]]:
     """The longest fixed words and the pattern of each sentence that the program may say: entries whole and piece by
     piece, the texts of a claim, meanings, checks."""
     written = [*(entry.text for entry in entries().values()), *(entry.text for entry in SHEET)]
-    told = [each for text in written for each in (text, *ENDS.split(text))]
+    shown = [each for text in written for each in (text, *ENDS.split(text))]
     blocks = [" ".join(block.split()) for text in map(template, TEMPLATES) for block in text.split("\n\n")]
-    told += [each for block in blocks for each in ENDS.split(block)]
-    told += [each for text in map(template, TEMPLATES) for line in text.splitlines() for each in shortened(line)]
+    shown += [each for block in blocks for each in ENDS.split(block)]
+    shown += [each for text in map(template, TEMPLATES) for line in text.splitlines() for each in shortened(line)]
     meant = [each for text in (*meanings(), GLASS, HEAVY, KNIVES, CUTTING) for each in (text, *ENDS.split(text))]
     fixed = [(each, re.escape(each)) for each in meant]
-    worded = (each for each in map(with_cells, told) if WORDS.search(each[0]))
+    worded = (each for each in map(with_cells, shown) if WORDS.search(each[0]))
     patterns = {*worded, *fixed, *(("", each) for each in OF_ITSELF)}
     return [(words, re.compile(pattern, re.DOTALL)) for words, pattern in sorted(patterns) if pattern]
 

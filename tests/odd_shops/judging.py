@@ -89,8 +89,8 @@ def untrue_sentences(made: Shop, seen: Walk) -> Iterator[str]:
         yield "the box on tariffs is wrong"
     if any(not parcel.is_billed for parcel in made.parcels if parcel.month == plan.month):
         # A month that is completed may be compared: no bill is missing of it any more.
-        told = ("has a bill:", *(() if is_completed else ("better than", "worse than")))
-        yield from (f"untrue: {words}" for words in told if words in text)
+        reported = ("has a bill:", *(() if is_completed else ("better than", "worse than")))
+        yield from (f"untrue: {words}" for words in reported if words in text)
     if re.search("No damage (?:has been|claim is)", text) and any(parcel.loss for parcel in made.parcels):
         yield "untrue: no damage"
 

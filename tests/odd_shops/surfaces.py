@@ -31,7 +31,7 @@ WIDE = {"COLUMNS": "2000"}  # no line of a terminal is broken
 Pieces = Iterator[tuple[str, str]]
 
 
-def told(folder: Path, month: str) -> Pieces:
+def written(folder: Path, month: str) -> Pieces:
     """(surface, words) of each paragraph, heading, line and worded cell that the shop's surfaces show."""
     reviews = folder / "reviews"
     yield from html("page", (reviews / f"review-{month}.html").read_text(encoding="utf-8"))

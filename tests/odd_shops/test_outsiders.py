@@ -33,7 +33,7 @@ def test_every_figure_is_the_ledgers(made: tuple[Path, Ledger]) -> None:
 
 def test_every_sentence_is_an_entry_or_a_columns_meaning(made: tuple[Path, Ledger]) -> None:
     folder, books = made
-    said = list(surfaces.told(folder, f"{books.month:%Y-%m}"))
+    said = list(surfaces.written(folder, f"{books.month:%Y-%m}"))
     assert len({surface for surface, _ in said}) > 25
     assert accounted.strange(said) == []
 

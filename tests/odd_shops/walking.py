@@ -56,7 +56,7 @@ class Walk:
     @property
     def text(self) -> str:
         """All sentences."""
-        return " ".join(each for told in self.sentences.values() for each in told)
+        return " ".join(each for shown in self.sentences.values() for each in shown)
 
 
 def page(path: Path) -> Walk:
@@ -74,10 +74,10 @@ def page(path: Path) -> Walk:
             continue
         unsaid = ("nothing", "whole quiet")
         lines = [each for each in section.walk() if each.tag in ("p", "li")]
-        told = [each.text() for each in lines if each.attributes.get("class") not in unsaid]
-        walk.sentences[name] = told
+        shown = [each.text() for each in lines if each.attributes.get("class") not in unsaid]
+        walk.sentences[name] = shown
         parts = [_part(walk, part) for part in section.all("article")]
-        if not any(parts) and not told and name != "headline":
+        if not any(parts) and not shown and name != "headline":
             walk.empty_sections.append(name)
     return walk
 
@@ -140,8 +140,8 @@ def page_faults(plan: Plan, seen: Walk) -> Iterator[str]:
     yield from (f"page: vacuous “{words}”" for words in VACUOUS if words in seen.text)
     if plan.parcels[plan.month] < oracle.FEWEST_OF_A_MONTH and VERDICT.search(" ".join(seen.sentences["header"])):
         yield "page: verdict on a month of few parcels"
-    for name, told in seen.sentences.items():
-        repeated = [each for each, count in Counter(told).items() if count > 1 and len(each) > 20]
+    for name, shown in seen.sentences.items():
+        repeated = [each for each, count in Counter(shown).items() if count > 1 and len(each) > 20]
         yield from (f"page: said twice in {name}: {each[:40]}" for each in repeated)
 
 

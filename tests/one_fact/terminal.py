@@ -14,7 +14,7 @@ from tests.one_fact.values import Value, typed, written
 RULE = re.compile(r"^─{3,}$")
 # Amounts, shares and days in a sentence; not the sides of a piece, nor numbers within a name.
 FIGURE = re.compile(
-    r"[-−+]?(?:[$€£¥]|[A-Z]{3} )[\d,]+(?:\.\d+)?|(?<![\w.])\d+(?:\.\d+)?%|\b\d{1,2} [A-Z][a-z]{2} \d{4}\b"
+    r"[-−+]?(?:[$€£¥]|[A-Z]{3} )[\d,]+(?:\.\d+)?|(?<![\w.])\d+(?:\.\d+)?%(?! interval)|\b\d{1,2} [A-Z][a-z]{2} \d{4}\b"
 )
 Json = Mapping[str, Sequence[Mapping[str, Any]]]
 

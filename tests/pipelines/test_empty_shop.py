@@ -67,7 +67,7 @@ def empty(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return folder
 
 
-def told(
+def written(
     empty: Path, line: str, columns: int, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> list[str]:
     """The lines that a command writes on a terminal of so many columns. Files are named from the shop's folder."""
@@ -98,12 +98,12 @@ def test_each_answers_within_the_terminal_and_breaks_no_word(
     command: str, empty: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """A word on a narrow terminal is a word on a wide one; only what is one word, such as a path, may be wider."""
-    told(empty, TYPED[command], 1_000, capsys, monkeypatch)  # what it writes is there from here on
-    wide = told(empty, TYPED[command], 1_000, capsys, monkeypatch)
+    written(empty, TYPED[command], 1_000, capsys, monkeypatch)  # what it writes is there from here on
+    wide = written(empty, TYPED[command], 1_000, capsys, monkeypatch)
     words = spoken(wide)
     assert words or command == "schedule", "nothing is said"
     for columns in (60, 80, 120)[: tries(3, fewest=2)]:
-        lines = told(empty, TYPED[command], columns, capsys, monkeypatch)
+        lines = written(empty, TYPED[command], columns, capsys, monkeypatch)
         assert [line for line in lines if cell_len(line) > columns and len(line.split()) > 1] == []
         assert spoken(lines) <= words
 

@@ -176,7 +176,7 @@ def test_a_child_ends_with_a_parent_that_is_killed(shop: Settings) -> None:
 
 
 @pytest.mark.slow
-def test_a_damaged_record_is_told_without_a_traceback(shop: Settings) -> None:
+def test_a_damaged_record_is_reported_without_a_traceback(shop: Settings) -> None:
     (shop.folder / ".prefect" / "prefect.db").write_bytes(b"not a database" * 1_000)
     done = subprocess.run(
         [sys.executable, "-m", "pipelines.cli", "--shop", str(shop.folder), "schedule", "--once"],

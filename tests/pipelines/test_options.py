@@ -114,7 +114,7 @@ def test_what_is_meant_is_read(made: Any, text: str, value: object) -> None:
     assert made(text) == value
 
 
-def test_a_file_whose_name_is_no_text_is_told_without_a_traceback(
+def test_a_file_whose_name_is_no_text_is_reported_without_a_traceback(
     tmp_path: Path, capfd: pytest.CaptureFixture[str]
 ) -> None:
     assert main(["--shop", str(tmp_path), "tariff", "check", "bytes-\udcff.toml"]) == 1

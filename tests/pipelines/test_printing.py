@@ -143,7 +143,7 @@ def sources(places: list[tuple[int, str]]) -> pd.DataFrame:
 
 
 @pytest.mark.parametrize("name", ["sales-2026-Q4-bad-rows.csv", "a-much-longer-name-of-a-file-than-usual.parquet"])
-def test_what_was_landed_is_told_with_whole_names_and_numbers(name: str) -> None:
+def test_what_was_landed_is_reported_with_whole_names_and_numbers(name: str) -> None:
     landed = Delivery(name, row_count=1_234_567, accepted_count=1_234_000, rejected_count=567)
     lines = printed(intake._table([landed, Delivery("skus.csv", unchanged_count=9)]))
     shown = " ".join(lines)
@@ -201,7 +201,7 @@ def test_explain_begins_with_the_margin(
         assert first.startswith(f"{parcel_id} {'lost' if cents < 0 else 'made'} {money(abs(cents), 'USD')}: ")
 
 
-def test_the_margin_told_is_the_sum_of_its_parts(demo: warehouse.Connection) -> None:
+def test_the_margin_reported_is_the_sum_of_its_parts(demo: warehouse.Connection) -> None:
     sums = " ".join(f"{'+' if sign > 0 else '-'} {column}" for sign, column, _ in MARGIN_PARTS)
     wrong = demo.execute(f"select count(*) from marts.parcel_costs where {sums} <> margin_cents").fetchall()
     assert wrong == [(0,)]

@@ -22,6 +22,15 @@ MEANT |= {"C..D": "2026-03..2026-04"}
 # Typed in their order by test_first_hour.py and review/claims/test_commands.py; mail by the tests of delivery; trials
 # by review/test_planning_trials.py, for the demo shop sends too few parcels of any goods for one within a year.
 RUN_ELSEWHERE = ("init", "map", "intake", "rejects", "review", "claim", "claims", "send 2026-10")
+# Commands within sentences that are run here, with what one would type for what they leave out. The others ask for a
+# folder, a file or a mail server of their own, or take long: their own tests run them.
+NAMED = {"PARCEL": "NL40051174", "TABLE": "marts.item_type_costs", "DELIVERY": "3"}
+FILES = {"export": "costs.csv", "tariff": "tariffs/northline-2026.toml"}
+RUN_WITHIN: tuple[str, ...] = (
+    *("bridge", "charges", "claim", "claims", "completion", "decide", "explain", "export", "records", "rejects"),
+    *("tariff", "titles", "trace", "intake --list", "intake --withdraw", "trial list", "send MONTH"),
+)
+NEEDS_MORE = ("the following arguments are required", "has no mail server", "names neither a file nor a term")
 TOO_FEW_PARCELS, ENDS_NOTHING = "trial start", "trial end"
 
 
@@ -97,3 +106,24 @@ def test_commands_that_no_other_test_types_are_run_in_their_order(
         with without_analyses():
             assert cli.main(["--shop", str(shop), *shlex.split(line)]) == is_refused, capsys.readouterr().err
         assert not is_refused or "more than 365" in capsys.readouterr().err
+
+
+@pytest.mark.slow
+def test_commands_within_sentences_are_run(
+    demo_folder: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Each ends well, or says what more it needs."""
+    shop = shutil.copytree(demo_folder, tmp_path / "shop")
+    monkeypatch.chdir(shop)
+    lines = [each for line in dict.fromkeys(INLINE) if line not in in_blocks() for each in spelled(line)]
+    run = [line for line in lines if line.startswith(RUN_WITHIN) and "--word" not in line]
+    run.sort(key=lambda line: "--withdraw" in line)  # after it all is built again
+    assert len(run) > 30
+    for line in run:
+        words = [NAMED.get(word, FILES.get(line.split()[0], word) if word == "FILE" else word) for word in line.split()]
+        try:
+            code = cli.main(["--shop", str(shop), *shlex.split(" ".join(words))])
+        except SystemExit as ended:
+            code = int(str(ended.code))
+        said = capsys.readouterr().err
+        assert code == 0 or any(need in said for need in NEEDS_MORE), (line, said)

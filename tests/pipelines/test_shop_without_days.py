@@ -99,6 +99,6 @@ def test_a_claim_from_before_the_invoice_is_taken_and_states_no_day_of_shipping(
 ) -> None:
     opened = made[20][1] - timedelta(days=1)
     assert main(["--shop", str(shop), "claim", "PX-20", "--cause", "damage", "--opened", str(opened)]) == 0
-    told = capsys.readouterr().out
-    assert "Shipped: not known" in told
-    assert "Claim for parcel PX-20." in told and "Shipped on" not in told and "Packing: " not in told
+    shown = capsys.readouterr().out
+    assert "Shipped: not known" in shown
+    assert "Claim for parcel PX-20." in shown and "Shipped on" not in shown and "Packing: " not in shown

@@ -55,8 +55,8 @@ def off_the_whole(shop: PlanShop) -> float:
     year = [each for each in light.past if each.month >= month(PAST - 12)]
     whole = sum(carried_out(light, found, year, 12).came.values())
     rows = [row for row in found.actions if row["action_kind"] not in UNTRIED]
-    told: float = sum(row["saving_month_cents"] - row["once_cost_cents"] / 12 for row in rows)
-    return abs(told / whole - 1) if whole else abs(told)
+    shown: float = sum(row["saving_month_cents"] - row["once_cost_cents"] / 12 for row in rows)
+    return abs(shown / whole - 1) if whole else abs(shown)
 
 
 def best(shop: PlanShop) -> float:

@@ -13,17 +13,7 @@ from typing import Any
 
 from tests.plan_shops.advised import CARRIER, SERVICE, place_of
 from tests.plan_shops.oracle import carriage
-from tests.plan_shops.stated import (
-    CASE,
-    CASE_SIDES,
-    METHODS,
-    Box,
-    StatedShop,
-    Stream,
-    bundles,
-    entries,
-    item_types,
-)
+from tests.plan_shops.stated import CASE, CASE_SIDES, METHODS, Box, StatedShop, Stream, bundles, entries, item_types
 from tests.plan_shops.trade import BOARD, CLEARANCE, PAST, Sides, Tariff, month
 
 Row = dict[str, Any]

@@ -7,18 +7,7 @@ from collections import Counter
 from collections.abc import Iterable, Sequence
 from itertools import combinations
 
-from tests.plan_shops.trade import (
-    BOARD,
-    CUT_CENTS,
-    Carton,
-    Goods,
-    Parcel,
-    PlanShop,
-    Sides,
-    Tariff,
-    holds,
-    needed,
-)
+from tests.plan_shops.trade import BOARD, CUT_CENTS, Carton, Goods, Parcel, PlanShop, Sides, Tariff, holds, needed
 
 MONTHS_OF_A_YEAR = 12
 # To what inside height new sizes may be cut.

@@ -129,9 +129,9 @@ def entries(box: Box) -> Iterator[Row]:
 
 def _entry(box: Box, code: str, first: date, cents: int) -> Row:
     inside = {f"inside_{name}_in": side for name, side in zip(("length", "width", "height"), box.inside, strict=True)}
-    told = {"carton_code": code, "effective_from": str(first), "board_in": BOARD, "unit_cost_cents": cents}
+    shown = {"carton_code": code, "effective_from": str(first), "board_in": BOARD, "unit_cost_cents": cents}
     more = {"tare_lb": box.tare, "is_cuttable": False, "telescope_overlap_in": box.overlap, "carton_style": "0201"}
-    return {**told, **inside, **more}
+    return {**shown, **inside, **more}
 
 
 def item_types(shop: StatedShop) -> list[Row]:

@@ -51,12 +51,12 @@ def test_each_row_is_worth_what_the_ledger_says_and_all_of_them_what_the_plan_pr
 
 @pytest.mark.parametrize("seed", range(tries(24)))
 def test_no_change_of_carton_is_missed_nor_made_up(seed: int) -> None:
-    told = {
+    shown = {
         tuple(each.facts[name] for name in ("item_type", "carton_code", "best_carton_code"))
         for each in found_in(seed)[0]
         if each.action_kind == "carton"
     }
-    assert told == saving_changes(stated(seed))
+    assert shown == saving_changes(stated(seed))
 
 
 def test_all_that_is_stated_comes_up_in_some_of_them() -> None:

@@ -1,12 +1,12 @@
--- One row per month of shipping, carrier, service, zone and item type: what parcels were billed, beside what their tariff
--- expects, and how many wait for a bill.
+-- One row per month of shipping, carrier, service, zone and item type: what parcels were billed, without the tax that the
+-- shop gets back, beside what their tariff expects, and how many wait for a bill.
 with shipped as (
     select
         p.shipped_month, p.carrier,
         {or_unknown p.service, p.zone},
         p.item_type,
         b.parcel_id is not null or coalesce(s.is_charged, false) as is_billed,
-        c.billed_cents,
+        c.billed_cents + c.tax_reclaimed_cents as billed_cents,
         c.carton_cents + c.material_cents + c.labour_cents as all_packing_cents,
         r.expected_cents
     from core.parcels as p

@@ -13,7 +13,7 @@ billed as (
     select
         d.shipped_month, d.carrier,
         cast(date_diff('day', d.shipped_on, c.invoiced_on) as bigint) as delay_days,
-        case when c.invoiced_on <= d.first_on then d.parcel_id end as first_parcel_id,
+        case when c.invoiced_on = d.first_on then d.parcel_id end as first_parcel_id,
         case when c.invoiced_on > d.first_on then c.amount_cents else 0 end as later_cents
     from dated as d
     inner join core.charge_lines as c on c.parcel_id = d.parcel_id

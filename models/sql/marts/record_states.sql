@@ -4,9 +4,6 @@ with kinds as (
         max(cast(s.sold_at as date)) as last_on
     from accepted.sales as s
     union all
-    select 'cartons' as kind, count(*) as row_count, min(c.effective_from) as first_on, max(c.effective_from) as last_on
-    from accepted.cartons as c
-    union all
     select 'weights' as kind, count(*) as row_count, min(w.shipped_on) as first_on, max(w.shipped_on) as last_on
     from accepted.weights as w
     union all
@@ -23,22 +20,13 @@ with kinds as (
         max(greatest(l.bought_on, coalesce(l.first_scan_on, l.bought_on))) as last_on
     from accepted.labels as l
     union all
-    select 'item_types' as kind, count(*) as row_count, cast(null as date) as first_on, cast(null as date) as last_on
-    from accepted.item_types as t
+    {in_each cartons, packing_methods, carton_prices:
+    select '$' as kind, count(*) as row_count, min(e.effective_from) as first_on, max(e.effective_from) as last_on
+    from accepted.$ as e}
     union all
-    select 'packing_methods' as kind, count(*) as row_count, min(m.effective_from) as first_on,
-        max(m.effective_from) as last_on
-    from accepted.packing_methods as m
-    union all
-    select 'carton_prices' as kind, count(*) as row_count, min(p.effective_from) as first_on,
-        max(p.effective_from) as last_on
-    from accepted.carton_prices as p
-    union all
-    select 'skus' as kind, count(*) as row_count, cast(null as date) as first_on, cast(null as date) as last_on
-    from accepted.skus as k
-    union all
-    select 'charge_codes' as kind, count(*) as row_count, cast(null as date) as first_on, cast(null as date) as last_on
-    from accepted.charge_codes as m
+    {in_each item_types, skus, charge_codes:
+    select '$' as kind, count(*) as row_count, cast(null as date) as first_on, cast(null as date) as last_on
+    from accepted.$ as u}
 ),
 
 imported as (

@@ -17,17 +17,7 @@ from models.errors import ContractError
 from models.settings.cartons import Cartons
 from models.shop_units import Units
 from models.sql_texts import sql_texts
-from pipelines.build.cartons.classes import (
-    Demand,
-    Judged,
-    cut_cents,
-    judge,
-    price,
-    read,
-    stocked_fits,
-    working,
-    write,
-)
+from pipelines.build.cartons.classes import Demand, Judged, cut_cents, judge, price, read, stocked_fits, working, write
 from pipelines.build.cartons.keeping import in_form, keep_chosen, make_missing
 from pipelines.build.cartons.planning import chosen_sets, plan_table
 from pipelines.build.cartons.standing_in import substitute_table

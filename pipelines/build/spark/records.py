@@ -76,12 +76,7 @@ def _part(table: str, day: str | None, month: date | None, rows: object) -> Part
 
 
 def _write(
-    connection: warehouse.Connection,
-    storage: Storage,
-    table: str,
-    columns: Mapping[str, str],
-    part: Part,
-    folder: Path,
+    connection: warehouse.Connection, storage: Storage, table: str, columns: Mapping[str, str], part: Part, folder: Path
 ) -> None:
     written = folder / part.file
     connection.execute(

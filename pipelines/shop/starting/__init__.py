@@ -4,16 +4,21 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 
+import tomlkit
+
 from models.cells.numbers import minor_units
 from models.cells.texts import minor_digits
 from models.errors import SettingsError
 from models.reference import RECORDS
 from models.settings import checking
+from models.settings.advice import NearMisses
+from models.settings.cartons import Cartons
+from models.shop_units import Units, measure_of
 from pipelines.shop.settings import FILE_NAME, Folders, Shop
-from pipelines.shop.starting.settings_text import TEMPLATES
-from pipelines.shop.starting.settings_text import settings_text as settings_text
-from pipelines.shop.starting.templates import WORKBOOK, csv_name, csv_template, workbook_template
+from pipelines.shop.starting.templates import WORKBOOK, csv_name, csv_template, template_sources, workbook_template
 
+TEMPLATES = "templates"
+_SETTINGS = Path(__file__).with_name("dunnage.toml.txt")
 QUESTIONS = {
     "name": "Name of the shop",
     "currency": "Currency, by its three letters",
@@ -125,3 +130,24 @@ def _write_new(path: Path, content: bytes) -> bool:
     except FileExistsError:
         return False
     return True
+
+
+def settings_text(shop: Shop) -> str:
+    """The whole dunnage.toml of a new shop: every setting with its meaning, those that matter later as comments."""
+    filled = _SETTINGS.read_text(encoding="utf-8").format(
+        name=tomlkit.item(shop.name).as_string(),
+        currency=tomlkit.item(shop.currency).as_string(),
+        time_zone=tomlkit.item(shop.time_zone).as_string(),
+        units=shop.shown_units,
+        **_measures(shop.shown_units),
+        wage=shop.wage_cents_per_hour,
+        folders=Folders(),
+        templates=TEMPLATES,
+    )
+    return f"{filled}\n{template_sources(shop.shown_units)}"
+
+
+def _measures(units: Units) -> dict[str, str]:
+    """Settings that are measures, as lines in the shop's units, by the name under which they are kept."""
+    kept = vars(NearMisses()) | vars(Cartons())
+    return {name: f"{units.name(name)} = {units.value(name, kept[name])}" for name in kept if measure_of(name)}

@@ -101,7 +101,7 @@ def test_hostile_names_cannot_leave_the_file_to_explore() -> None:
         if "type" in script.attributes:
             assert not set("".join(map(str, script.parts))) & set("<>&\u2028\u2029")
     assert {each.tag for each in root.all("body")[0].walk()} <= {
-        *("body", "a", "header", "p", "bdi", "h1", "h2", "main", "article", "div", "script", "noscript"),
+        *("body", "a", "header", "p", "bdi", "h1", "h2", "main", "article", "div", "script", "noscript")
     }
 
 

@@ -196,8 +196,8 @@ def test_every_value_is_said_in_words(width: float) -> None:
     for picture in _pictures(ROWS, PLAIN):
         root = parsed(svg(picture, width))
         assert root.attrib["role"] == "img"
-        told = root.findtext("desc", "")
-        assert all(mark.text in told for mark in picture.drawn)
+        stated = root.findtext("desc", "")
+        assert all(mark.text in stated for mark in picture.drawn)
 
 
 def test_what_is_not_known_is_not_drawn() -> None:

@@ -87,9 +87,7 @@ CASES: dict[str, Case] = {
         "All 2 actions together are expected to bring $12.50 once.",
     ),
     "actions.costs_once": Case(
-        row(ALL, once_cost_cents=1_250),
-        (row(ALL, once_cost_cents=0), rows(ALL)),
-        "To carry them out costs $12.50 once",
+        row(ALL, once_cost_cents=1_250), (row(ALL, once_cost_cents=0), rows(ALL)), "To carry them out costs $12.50 once"
     ),
     "actions.apart": Case(
         row(ALL, apart_count=1),
@@ -204,12 +202,7 @@ CASES: dict[str, Case] = {
         )
         for name, table in (("", TOTALS), ("term_", TERMS))
         for ending, within, other, said in (
-            (
-                "",
-                400,
-                None,
-                ": with each of those off by its 95% interval, all the same way, the change is $4.00 off.",
-            ),
+            ("", 400, None, ": with each of those off by its 95% interval, all the same way, the change is $4.00 off."),
             ("_not_known", None, 400, ", of which it is not known how far they miss."),
         )
     },

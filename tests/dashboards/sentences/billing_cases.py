@@ -4,18 +4,7 @@ from __future__ import annotations
 
 import pandas as pd
 
-from tests.dashboards.sentences.cases import (
-    BEFORE,
-    LATER,
-    MADE_AT,
-    SOONER,
-    Case,
-    Tables,
-    one_month,
-    row,
-    rows,
-    states,
-)
+from tests.dashboards.sentences.cases import BEFORE, LATER, MADE_AT, SOONER, Case, Tables, one_month, row, rows, states
 
 SURCHARGES, TOTALS, CHECKS = "marts.surcharge_frequency", "marts.near_miss_totals", "marts.billing_checks"
 DISPUTES, CURVES, SIDES = "marts.billing_disputes", "analysis.rate_curves", "analysis.learned_sides"

@@ -49,10 +49,7 @@ UNLIKE, UNKNOWN, SMALL = (
 CASES: dict[str, Case] = {
     "margin.compared": Case(
         {**one_month(), **COMPARED},
-        (
-            *({**one_month(), **tables} for tables in (UNLIKE, UNKNOWN, SMALL)),
-            {**one_month(parcels=29), **COMPARED},
-        ),
+        (*({**one_month(), **tables} for tables in (UNLIKE, UNKNOWN, SMALL)), {**one_month(parcels=29), **COMPARED}),
         "+$0.40 against the same month last year (-$2.10 on 340 parcels).",
     ),
     "bridge.no_month_before": Case(one_month(), (EQUAL, {})),

@@ -135,11 +135,7 @@ def two_months(
     """Two months of 80 parcels, of which some have no bill yet. is_alike: whether they may be compared."""
     earlier = {"shipped_month": BEFORE}
     return {
-        **rows(
-            "marts.shipping_margin",
-            {**margin(before), **earlier},
-            margin(now, change=now - before),
-        ),
+        **rows("marts.shipping_margin", {**margin(before), **earlier}, margin(now, change=now - before)),
         **rows(
             "marts.coverage",
             {**coverage(charged_count=80 - missing_before), **earlier},

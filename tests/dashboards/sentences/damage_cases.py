@@ -113,9 +113,7 @@ CASES: dict[str, Case] = {
     "methods.alike": Case(DIFFERENT, (UNLIKE, _pair(), joined(ABSENT, DIFFERENT))),
     "methods.unproven": Case(UNPROVEN, (DIFFERENT, REVERSED, FEW, ENTANGLED), "the records do not prove a difference."),
     "methods.entangled": Case(
-        ENTANGLED,
-        (DIFFERENT, UNPROVEN, FEW, joined(ABSENT, ENTANGLED)),
-        "so the records do not tell what did it.",
+        ENTANGLED, (DIFFERENT, UNPROVEN, FEW, joined(ABSENT, ENTANGLED)), "so the records do not tell what did it."
     ),
     "methods.too_few": Case(FEW, (DIFFERENT, joined(ABSENT, FEW)), "wool and straw: 1 claim on the same goods"),
     "methods.none": Case(

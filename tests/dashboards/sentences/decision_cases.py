@@ -93,21 +93,11 @@ CASES: dict[str, Case] = {
     ),
     "decision.no_costs": Case(
         joined(rows(DECISIONS), row(RATES)),
-        (
-            joined(COSTS, row(RATES)),
-            joined(rows(DECISIONS), NO_METHOD),
-            rows(DECISIONS),
-            {},
-        ),
+        (joined(COSTS, row(RATES)), joined(rows(DECISIONS), NO_METHOD), rows(DECISIONS), {}),
     ),
     "decision.no_method": Case(
         joined(rows(DECISIONS), NO_METHOD),
-        (
-            joined(COSTS, NO_METHOD),
-            joined(rows(DECISIONS), row(RATES)),
-            rows(DECISIONS),
-            {},
-        ),
+        (joined(COSTS, NO_METHOD), joined(rows(DECISIONS), row(RATES)), rows(DECISIONS), {}),
     ),
     "decision.no_choice": Case(joined(row(DECISIONS), row(RATES)), (joined(COSTS, row(RATES)), row(DECISIONS), {})),
 }

@@ -2,16 +2,7 @@
 
 from __future__ import annotations
 
-from tests.dashboards.sentences.cases import (
-    BEFORE,
-    Case,
-    Tables,
-    margin,
-    one_month,
-    row,
-    rows,
-    two_months,
-)
+from tests.dashboards.sentences.cases import BEFORE, Case, Tables, margin, one_month, row, rows, two_months
 
 MARGIN = "marts.shipping_margin"
 NO_BENCH = one_month(benched_parcel_count=0)

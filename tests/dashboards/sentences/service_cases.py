@@ -14,8 +14,7 @@ CASES = {
     "services.none_cheaper": Case(LEVEL, (CHEAPER, NONE), "none would have cost less"),
     "services.none_compared": Case(NONE | CHOICE, (NONE | ALONE, CHEAPER | CHOICE, LEVEL | CHOICE), "Of 9 parcels"),
     "services.none_advised": Case(
-        CHEAPER | row(RULES, is_advised=False),
-        (CHEAPER | row(RULES, is_advised=True), LEVEL | rows(RULES), CHEAPER),
+        CHEAPER | row(RULES, is_advised=False), (CHEAPER | row(RULES, is_advised=True), LEVEL | rows(RULES), CHEAPER)
     ),
     "services.more_damage": Case(
         row(RULES, item_type="vase", more_damage_cents=150), (row(RULES, more_damage_cents=0), rows(RULES)), "vase by"

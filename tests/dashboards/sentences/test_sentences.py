@@ -55,7 +55,7 @@ def cases() -> dict[str, Case]:
     return {id: case for topic in topics_of_cases() for id, case in topic.CASES.items()}
 
 
-def told(entry: Entry, known: Records) -> str:
+def written(entry: Entry, known: Records) -> str:
     return " | ".join(sentences.text(sentence, UNITS) for sentence in entry.stated(known))
 
 
@@ -69,17 +69,17 @@ def test_each_id_stands_once_and_each_topic_has_cases_for_all_of_its_own() -> No
 
 
 @pytest.mark.parametrize("id", PROVEN)
-def test_it_is_told_where_the_records_prove_it_and_suppressed_where_they_do_not(id: str) -> None:
+def test_it_is_reported_where_the_records_prove_it_and_suppressed_where_they_do_not(id: str) -> None:
     entry, case = entries()[id], cases()[id]
-    words = told(entry, records(case.shows, case.shows_at))
+    words = written(entry, records(case.shows, case.shows_at))
     assert words and case.says in words
     assert not re.search(r"[{}]|\bnan\b|\bNone\b|\bNaT\b|unknown(?!;)", words)
-    hidden = [told(entry, records(tables, case.hides_at)) for tables in (*case.hides, {})]
+    hidden = [written(entry, records(tables, case.hides_at)) for tables in (*case.hides, {})]
     assert len(hidden) > 1 and set(hidden) == {""}
 
 
 @pytest.mark.parametrize("id", WITH_CELLS)
-def test_no_row_no_column_and_no_unknown_cell_is_told(id: str) -> None:
+def test_no_row_no_column_and_no_unknown_cell_is_reported(id: str) -> None:
     """Each cell that a sentence holds is taken away in turn: its rows, its values, its column."""
     entry, case = entries()[id], cases()[id]
     assert set(entry.columns) <= set(columns_of(entry.table))
@@ -87,7 +87,7 @@ def test_no_row_no_column_and_no_unknown_cell_is_told(id: str) -> None:
     without = [whole.iloc[:0], *(whole.drop(columns=column) for column in entry.columns)]
     without += [blanked(whole, column) for column in entry.columns]
     for table in without:
-        assert told(entry, records({**case.shows, entry.table: table}, case.shows_at)) == ""
+        assert written(entry, records({**case.shows, entry.table: table}, case.shows_at)) == ""
 
 
 def blanked(table: pd.DataFrame, column: str) -> pd.DataFrame:
@@ -107,14 +107,14 @@ def test_unknown_cells_of_any_column_stop_no_page() -> None:
     ]
     for id, name, column in Random(1).sample(cells, tries(len(cells))):
         shown = cases()[id].shows
-        told(entries()[id], records({**shown, name: blanked(shown[name], column)}, cases()[id].shows_at))
+        written(entries()[id], records({**shown, name: blanked(shown[name], column)}, cases()[id].shows_at))
 
 
 @pytest.mark.parametrize("id", DEFINED)
 def test_what_holds_for_any_records_names_no_cell(id: str) -> None:
     entry = entries()[id]
     assert entry.columns == [] and "{" not in entry.text
-    assert told(entry, Records(tables={})) == entry.text
+    assert written(entry, Records(tables={})) == entry.text
 
 
 def literals(path: Path) -> Iterator[str]:
@@ -162,19 +162,19 @@ def test_surfaces_hold_no_sentence_of_their_own() -> None:
     assert is_sentence("No carton of the shop was cut.") and not is_sentence("placement of goods in a carton")
 
 
-def test_rows_are_told_one_by_one_in_their_order() -> None:
+def test_rows_are_reported_one_by_one_in_their_order() -> None:
     known = records(rows("marts.coverage", {"charged_count": 1}, {"charged_count": 2}, {"charged_count": None}))
     entry = of_rows(
         "marts.coverage", "x.y", "{charged_count:bill is/bills are} here.", lambda r: r.table("marts.coverage")
     )
-    assert told(entry, known) == "1 bill is here. | 2 bills are here."
+    assert written(entry, known) == "1 bill is here. | 2 bills are here."
     spoken = list(entry.stated(known))
     assert [part.row for sentence in spoken for part in sentence if not isinstance(part, str)] == [0, 1]
 
 
 def test_a_month_is_named_where_one_is_looked_at() -> None:
     entry = definition("x.y", "In {:month}.")
-    assert told(entry, Records(tables={}, month=MONTH)) == "In March 2027."
+    assert written(entry, Records(tables={}, month=MONTH)) == "In March 2027."
 
 
 def test_an_unknown_id_is_an_error_and_sentences_are_parted_by_a_blank() -> None:
@@ -192,7 +192,7 @@ def test_only_the_deadline_is_compared_with_the_day_of_making() -> None:
     days = ("2027-04-01 23:59", 0), ("2027-04-02 00:00", 1), ("2027-04-09 23:59", 1), ("2027-04-10 00:00", 2), (None, 3)
     for made_at, place in days:
         known = records(table, pd.Timestamp(made_at).to_pydatetime() if made_at else None)
-        assert [bool(told(entries()[id], known)) for id in ids] == [at == place for at in range(4)]
+        assert [bool(written(entries()[id], known)) for id in ids] == [at == place for at in range(4)]
 
 
 def test_measures_are_in_the_units_of_the_shop() -> None:
@@ -202,10 +202,10 @@ def test_measures_are_in_the_units_of_the_shop() -> None:
 
 
 @pytest.mark.parametrize("id", sorted(TOLD_OF_PLAIN_ROWS))
-def test_plain_rows_are_told_as_frames_are(id: str) -> None:
+def test_plain_rows_are_reported_as_frames_are(id: str) -> None:
     """What commands that load no frames place: true, silent and in the same words of the same cells."""
     entry, case = entries()[id], cases()[id]
     for tables, made_at in ((case.shows, case.shows_at), *((each, case.hides_at) for each in case.hides)):
         rows = {name: plain(as_dicts(table), list(table.columns)) for name, table in tables.items()}
         known = Records(tables=rows, made_at=made_at)
-        assert told(entry, known) == told(entry, Records(tables=tables, made_at=made_at))
+        assert written(entry, known) == written(entry, Records(tables=tables, made_at=made_at))

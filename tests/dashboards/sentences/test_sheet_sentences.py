@@ -20,14 +20,14 @@ def test_each_id_has_a_case_and_a_place() -> None:
 
 
 @pytest.mark.parametrize("id", sorted(CASES))
-def test_it_is_told_where_the_sheet_proves_it_and_suppressed_where_it_does_not(id: str) -> None:
+def test_it_is_reported_where_the_sheet_proves_it_and_suppressed_where_it_does_not(id: str) -> None:
     case: SheetCase = CASES[id]
     (said,) = stated([id], case.shows)
     assert case.says in said and not re.search(r"[{}]|None", said)
     assert [stated([id], each) for each in case.hides] == [[]] * len(case.hides)
 
 
-def test_a_sentence_with_an_unknown_fact_is_not_told() -> None:
+def test_a_sentence_with_an_unknown_fact_is_not_reported() -> None:
     entry = SheetEntry("sheet.x", "{what} and {else_}.", lambda sheet: [{"what": "one", "else_": None}])
     assert list(entry.stated(FILE)) == []
 

@@ -34,9 +34,7 @@ CASES: dict[str, Case] = {
         "ended; the records up to 1 Mar 2027 prove that straw breaks less. Damage with straw / wool: 0.4 (1.5 to 1.5);",
     ),
     "trials.more": Case(
-        _trial("ended", "breaks more"),
-        (_trial("ended", "breaks less"), _trial("running", "too early")),
-        "to wool.",
+        _trial("ended", "breaks more"), (_trial("ended", "breaks less"), _trial("running", "too early")), "to wool."
     ),
     "trials.no_difference": Case(
         _trial("ended", "no difference seen"),

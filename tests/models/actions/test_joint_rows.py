@@ -82,9 +82,9 @@ def test_sizes_are_priced_with_services_as_their_parcels_are_added_up() -> None:
     worse = moved(
         item_type="tripod", carton_code="C-50", best_carton_code="C-52", is_bought=False, saving_cents=-12_000
     )
-    told = moved(item_type="tripod", carton_code="C-44", best_carton_code="C-42", is_bought=False)
+    shown = moved(item_type="tripod", carton_code="C-44", best_carton_code="C-42", is_bought=False)
     new = moved(item_type="tripod", carton_code="C-48", best_carton_code="N-1")
-    found = [*size_actions(RUN, ADVICE, saving(200, 190, 210), frame(new, told, worse)), SERVICE]
+    found = [*size_actions(RUN, ADVICE, saving(200, 190, 210), frame(new, shown, worse)), SERVICE]
     pairs = [
         together(-100, best_carton_code="N-1", size_source="new"),
         together(-10, carton_code="C-44", best_carton_code="C-42"),

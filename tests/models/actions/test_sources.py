@@ -58,7 +58,7 @@ def test_chances_before_and_after_the_shops_own_outcomes() -> None:
     assert dispute_actions(frame(sides), lost)[0].confidence == pytest.approx(0.2)  # (0.4 x 4 + 0) / (4 + 4)
 
 
-def test_a_window_that_is_not_known_is_not_told() -> None:
+def test_a_window_that_is_not_known_is_not_reported() -> None:
     (found,) = dispute_actions(frame(dispute(last_dispute_on=pd.NaT)), OUTCOMES)
     assert found.due_on is None
     assert "by" not in words(found)[0]
@@ -106,10 +106,7 @@ def test_cartons_and_cuts() -> None:
     cut = carton(best_carton_code="C-48", is_cut=True, cut_low_in=45.0, cut_high_in=46.0, saving_cents=600_000)
     stopped = carton(item_type="eyepiece", late_saving_cents=0)
     found = carton_actions(frame(carton(), cut, stopped))
-    assert words(*found) == [
-        "tripod: carton C-46 instead of C-48",
-        "tripod: carton C-48, cut to between 45 and 46 in",
-    ]
+    assert words(*found) == ["tripod: carton C-46 instead of C-48", "tripod: carton C-48, cut to between 45 and 46 in"]
     assert [each.month_cents for each in found] == [{("tripod", CARRIAGE): 100_000}, {("tripod", CARRIAGE): 50_000}]
     assert [each.action_kind for each in found] == ["carton", "cut"]
     assert found[0].parcel_count == 50
@@ -242,6 +239,6 @@ def test_absent_tables_are_named_and_empty_ones_give_nothing() -> None:
 
 def test_a_long_name_stays_whole_and_measures_are_the_shops() -> None:
     cut = carton(item_type="x" * 200, is_cut=True, cut_low_in=10.0, cut_high_in=10.0)
-    (told,) = words(*carton_actions(frame(cut)), units=Units("USD", METRIC))
-    assert told == f"{'x' * 200}: carton C-46, cut to 25.4 cm, instead of C-48"
+    (shown,) = words(*carton_actions(frame(cut)), units=Units("USD", METRIC))
+    assert shown == f"{'x' * 200}: carton C-46, cut to 25.4 cm, instead of C-48"
     validated(ranked(carton_actions(frame(cut))), TABLES["analysis.actions"], "the test")

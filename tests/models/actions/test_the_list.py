@@ -17,13 +17,7 @@ from models.contracts import validated
 from models.shop_units import Units
 from models.tables import TABLES
 from tests.models.actions.test_sizes import ADVICE, RUN, moved, saving
-from tests.models.actions.test_sources import (
-    OUTCOMES,
-    advised,
-    carton,
-    dispute,
-    frame,
-)
+from tests.models.actions.test_sources import OUTCOMES, advised, carton, dispute, frame
 
 
 def asked(least_cents: int | None = None, outstanding: int = 1_100, **cartons: int) -> dict[str, pd.DataFrame]:
@@ -98,13 +92,13 @@ def test_a_plan_falls_with_its_first_action() -> None:
     assert the_plan(sizes_and_cartons(-12_000), 500) == []
 
 
-def test_the_other_way_is_told_with_how_many_more_it_excludes() -> None:
+def test_the_other_way_is_reported_with_how_many_more_it_excludes() -> None:
     small = carton_actions(frame(carton(saving_cents=240_000), carton(carton_code="C-50", saving_cents=120_000)))
     order = in_order(the_plan([*sizes_and_cartons(1_200_000), *small], 500))
     tables = {"analysis.actions": ranked(order), "analysis.other_ways": other_ways(order)}
     validated(tables["analysis.other_ways"], TABLES["analysis.other_ways"], "the test")
-    told = worded(tables, Units("USD"))["analysis.actions"]["other_way"]
-    assert told.tolist()[0] == "tripod: carton C-46 instead of C-48 and 1 more change"
+    shown = worded(tables, Units("USD"))["analysis.actions"]["other_way"]
+    assert shown.tolist()[0] == "tripod: carton C-46 instead of C-48 and 1 more change"
 
 
 def test_a_change_that_the_plan_has_too_is_no_other_way() -> None:

@@ -89,7 +89,7 @@ def charges(rows: Rows) -> pd.DataFrame:
     return answered(asked, "alarms")["analysis.alarms"]
 
 
-def test_dearer_carriage_and_more_surcharges_are_told_once_each() -> None:
+def test_dearer_carriage_and_more_surcharges_are_reported_once_each() -> None:
     assert charges(weeks(1_080)).empty
     dearer = only(charges(weeks(2_000)))
     assert (dearer["cause"], dearer["week_on"]) == ("carriage: Northline", pd.Timestamp("2026-03-02"))
@@ -108,11 +108,11 @@ def promoted(dearer: float = 1.0, charged: float = 0.9) -> Rows:
     for at, day in enumerate(pd.date_range("2025-01-06", periods=70, freq="7D")):
         for item, cents, share in (("tripod", 1_000 + 40 * (at % 5), 0.05), ("dome", 3_000 + 40 * (at % 5), charged)):
             count = 10 * (4 if item == "dome" and at >= 60 else 1)
-            told = dearer if at >= 60 else 1.0
+            shown = dearer if at >= 60 else 1.0
             cell = {"carrier": "Northline", "item_type": item, "service": "ground", "week_on": day}
             rows.append(
                 cell
-                | {"parcel_count": count, "charged_count": count, "billed_cents": round(count * cents * told)}
+                | {"parcel_count": count, "charged_count": count, "billed_cents": round(count * cents * shown)}
                 | {"surcharge": "long side", "charged_parcel_count": round(count * share)}
             )
     return rows

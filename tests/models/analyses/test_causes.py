@@ -30,8 +30,8 @@ def cell(item_type: str, margin_cents: int = 900, **more: Any) -> dict[str, Any]
 def near(item_type: str, spared_cents: int, **more: Any) -> dict[str, Any]:
     """A near miss."""
     plain = {"carrier": "Haul", "charge_name": "long", "change": "longest side", "carton_code": "K-1", "change_in": 1.0}
-    told = {"shipped_month": MONTH, **plain, "change_lb": None, "item_type": item_type, "spared_cents": spared_cents}
-    return {**told, "parcel_count": 9, **more}
+    shown = {"shipped_month": MONTH, **plain, "change_lb": None, "item_type": item_type, "spared_cents": spared_cents}
+    return {**shown, "parcel_count": 9, **more}
 
 
 def broken(item_type: str, damage_net_cents: int, **more: Any) -> dict[str, Any]:
@@ -87,7 +87,7 @@ def test_a_service_that_lost_on_all_goods_is_one_cause_not_many() -> None:
     ]
 
 
-def test_what_is_told_is_not_told_again() -> None:
+def test_what_is_reported_is_not_reported_again() -> None:
     """Half of an item type's loss by a near miss names the near miss alone; a service is not named for one."""
     lost = [*SOUND, cell("dial", -30_000, service="fast")]
     assert causes(lost, near_miss_totals=[near("dial", 16_000)]) == [("near miss", "dial", 16_000)]

@@ -13,11 +13,7 @@ from models.analyses.question import Question
 from models.contracts import validated
 from models.tables import TABLES
 
-LAST_YEAR, BEFORE, MEAN = (
-    "the same month last year",
-    "the month before",
-    "the mean of the twelve months before",
-)
+LAST_YEAR, BEFORE, MEAN = ("the same month last year", "the month before", "the mean of the twelve months before")
 MONTHS = pd.date_range("2025-10-01", periods=13, freq="MS")
 
 

@@ -83,8 +83,8 @@ def test_parcels_sent_after_the_last_file_of_claims_are_not_at_risk_on_record() 
     assert found.claims_to <= pd.Timestamp("2026-09-10")
     late = found.cells[found.cells["shipped_on"] > "2026-09-10"]
     assert 0.0 <= late["exposure"].sum() < 0.1 * late["parcel_count"].sum()
-    told = answered(known, "damage")["analysis.reporting_lag"].iloc[0]
-    assert (told["claims_to_source"], told["records_to"]) == ("import", pd.Timestamp("2026-10-28"))
+    shown = answered(known, "damage")["analysis.reporting_lag"].iloc[0]
+    assert (shown["claims_to_source"], shown["records_to"]) == ("import", pd.Timestamp("2026-10-28"))
 
 
 def test_months_cells_and_claims_to_come_are_of_one_model() -> None:
@@ -208,12 +208,12 @@ def test_dear_parcels_that_were_claimed_do_not_make_all_of_them_dear() -> None:
 
 def test_an_open_claim_that_cost_nothing_yet_does_not_tell_what_a_claim_costs() -> None:
     sent = parcels(60)
-    told, fresh = (
+    shown, fresh = (
         claims(sent[:20], claim_cost_cents=20_000),
         claims(sent[20:30], claim_cost_cents=0, claim_state="filed"),
     )
     fresh = [row | {"paid_cents": None} for row in fresh]
-    (severity,) = answered(question(sent, [*told, *fresh]), "damage")["analysis.severity"]["severity_cents"]
+    (severity,) = answered(question(sent, [*shown, *fresh]), "damage")["analysis.severity"]["severity_cents"]
     assert severity == pytest.approx(20_000, rel=0.05)
 
 

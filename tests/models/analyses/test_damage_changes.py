@@ -11,12 +11,7 @@ from tests.damage_shops import Made, answered, claims, decision, only, parcels, 
 
 
 def judged(
-    *decided: dict[str, Any],
-    before: int = 40,
-    after: int = 8,
-    control: int = 0,
-    lag_days: int = 10,
-    **asked: Any,
+    *decided: dict[str, Any], before: int = 40, after: int = 8, control: int = 0, lag_days: int = 10, **asked: Any
 ) -> pd.DataFrame:
     """400 tripods and 400 tubes, half before and half after 2026-05-01; claims of tripods before and after, those after
     so many days late, and of tubes, alike on both sides but for `control` more after."""
@@ -60,7 +55,7 @@ def test_goods_with_a_change_of_their_own_are_no_control() -> None:
     assert not only(rows, decision_id="tripod")["has_control"]
 
 
-def test_the_next_change_of_the_same_goods_ends_what_can_be_told_of_the_first() -> None:
+def test_the_next_change_of_the_same_goods_ends_what_can_be_reported_of_the_first() -> None:
     """The first of June, a month after; what is sent from then on counts for neither."""
     first, second = decision("tripod", "2026-05-01"), decision("tripod", "2026-06-01", decision_id="again")
     rows = judged(first, second, before=40, after=30)

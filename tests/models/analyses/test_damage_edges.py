@@ -115,7 +115,7 @@ def test_without_costs_the_report_says_so() -> None:
     assert "What the packing method most used on these goods costs is not on record" in said("no costs on record")
 
 
-def test_claims_out_of_time_count_nowhere_and_are_told() -> None:
+def test_claims_out_of_time_count_nowhere_and_are_reported() -> None:
     early, late = edge("claims dated before their parcels"), edge("claims past the window")
     for tables in (early, late):
         assert tables["analysis.damage_rates"]["claim_count"].sum() == 0

@@ -39,7 +39,7 @@ def test_what_may_be_chance_or_is_less_damage_costs_nothing(own: int, other: int
     assert taken_off(own, other) == 0
 
 
-def test_goods_that_both_carriers_damage_alike_are_not_told_by_other_goods() -> None:
+def test_goods_that_both_carriers_damage_alike_are_not_reported_by_other_goods() -> None:
     """Tubes break by one carrier alone, tins as often by either: all goods together speak for more, tins do not."""
     sent, broken = [], []
     for item_type, counts in (("tube", (2, 84)), ("tin", (60, 60))):

@@ -50,10 +50,10 @@ def spread(group: list[int], count: int) -> list[int]:
 
 
 def found(asked: Question) -> dict[str, Any]:
-    return only(told(asked)["analysis.trials"])
+    return only(written(asked)["analysis.trials"])
 
 
-def told(asked: Question) -> Tables:
+def written(asked: Question) -> Tables:
     """The tables that trials read of other analyses first, then what they find."""
     before = answered(asked, "damage", "packing decisions")
     return answered(Question({**asked.tables, **before}, asked.as_of, asked.options), "trials")
@@ -158,12 +158,12 @@ def test_months_are_of_whole_weeks() -> None:
 )
 def test_drawn_trials_of_methods_that_are_alike_are_seldom_told_apart(name: str) -> None:
     """`python -m tests.benchmarks trials` draws more of them. By chance alone a quarter to a third were wrong."""
-    told = [bench_trials.verdict(bench_trials.ALIKE[name], bench_trials.seeded(at, name)) for at in range(60)]
-    assert told.count(WORKED) + told.count(WORSE) <= 5
+    written = [bench_trials.verdict(bench_trials.ALIKE[name], bench_trials.seeded(at, name)) for at in range(60)]
+    assert written.count(WORKED) + written.count(WORSE) <= 5
 
 
 def offers(sent: Made, broken: Made, **more: Any) -> pd.DataFrame:
-    return told(question(sent, broken, **more))["analysis.trial_proposals"]
+    return written(question(sent, broken, **more))["analysis.trial_proposals"]
 
 
 def test_a_method_never_used_is_offered_as_a_trial_where_halving_would_pay_and_a_year_suffices() -> None:
@@ -199,4 +199,4 @@ def test_a_method_that_other_goods_prove_to_break_more_is_not_offered() -> None:
 
 def test_a_running_trial_of_the_goods_leaves_nothing_to_offer() -> None:
     asked = shop(30, 30, as_of="2026-07-15")
-    assert told(asked)["analysis.trial_proposals"].empty
+    assert written(asked)["analysis.trial_proposals"].empty

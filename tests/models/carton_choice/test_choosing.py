@@ -121,7 +121,7 @@ def test_codes_to_keep_and_to_drop_are_obeyed_and_unknown_ones_named() -> None:
         chosen(replace(SETTINGS, keep=["huge"]))
 
 
-def test_too_few_sizes_for_the_goods_are_told() -> None:
+def test_too_few_sizes_for_the_goods_are_reported() -> None:
     apart = CostTable(np.array([[100.0, np.inf, np.inf], [np.inf, 180.0, np.inf]]), COSTS.option)
     with pytest.raises(InfeasibleError, match="at least 2"):
         chosen(costs=apart)

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from models.carton_choice.lots import Holding, Supply, economic_lot, lot_for, year_cents
+from models.carton_choice.lots import MOST_LOTS, Holding, Supply, economic_lot, lot_for, year_cents
 from tests.sampling import tries
 
 BAGS = Supply(30, ((500, 29), (1_000, 28)))
@@ -103,3 +103,12 @@ def test_no_other_lot_costs_less(
         assert all(lot * price(lot) >= chosen * price(chosen) - 1e-6 for lot in more)
     else:
         assert chosen * price(chosen) == min(lot * price(lot) for lot in (best, *more))
+
+
+def test_of_very_many_lots_those_tried_are_as_many_as_stated_and_reach_both_ends() -> None:
+    few, many = Supply(5, pack=3).lots(7, 299_999), Supply(5, pack=3).lots(7, 3_000_000)
+    assert few.size == 299_999 // 3 - 2 and few[0] == 9 and few[-1] == 299_997
+    assert many.size == MOST_LOTS == 100_000
+    assert many[0] == 9 and many[-1] == 3_000_000
+    assert np.diff(many).max() - np.diff(many).min() == 3
+    assert not (many % 3).any()

@@ -29,10 +29,7 @@ def stock(**cells: Any) -> dict[str, Any]:
     sides = {"inside_length_in": 20.0, "inside_width_in": 10.0, "inside_height_in": 10.0, "board_in": 0.16}
     supplied = {"unit_cost_cents": 100, "minimum_order": 50, "pack_quantity": 25, "lead_time_days": 12}
     counted = {"on_hand": 120, "counted_on": LAST, "packed_since_count": 20, "unnamed_since_count": 0}
-    return {
-        **{"carton_code": "A", **sides, **supplied, **counted, "is_recount_due": False, "stock_left": 100},
-        **cells,
-    }
+    return {**{"carton_code": "A", **sides, **supplied, **counted, "is_recount_due": False, "stock_left": 100}, **cells}
 
 
 NOTHING_ELSE = pd.DataFrame({"carton_code": [], "parcel_count": [], "extra_cents": []})

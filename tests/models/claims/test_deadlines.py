@@ -107,11 +107,7 @@ def test_a_day_that_no_record_has_is_not_known_and_never_guessed() -> None:
 
 
 def test_what_is_next_is_the_first_last_day_of_the_shop_itself() -> None:
-    stated = [
-        term("filing", 60, start="shipped_on"),
-        term("notice", 7),
-        term("answer", 1, start="opened_on"),
-    ]
+    stated = [term("filing", 60, start="shipped_on"), term("notice", 7), term("answer", 1, start="opened_on")]
     days = {"shipped_on": date(2026, 3, 1), "delivered_on": date(2026, 3, 4), "opened_on": date(2026, 3, 5)}
     first = next_due(deadlines(stated, days, date(2026, 3, 5)))
     assert first is not None and (first.step, first.due_on) == ("notice", date(2026, 3, 11))

@@ -45,12 +45,12 @@ def test_a_pattern_is_what_chance_seldom_does() -> None:
 
 
 @pytest.mark.common_practice
-def test_rules_of_thumb_are_told_only_where_records_say_that_they_were_broken() -> None:
-    def told(weight: float | None, clearance: float | None, declared: int | None, fragile: bool | None) -> int:
+def test_rules_of_thumb_are_reported_only_where_records_say_that_they_were_broken() -> None:
+    def written(weight: float | None, clearance: float | None, declared: int | None, fragile: bool | None) -> int:
         parcel: dict[str, Any] = {"scale_weight_lb": weight, "declared_value_cents": declared, "insured_cents": None}
         return len(broken(parcel, [{"is_fragile": fragile}], clearance))
 
-    assert told(45.0, 1.0, None, True) == 3
-    assert told(40.0, 2.0, 18_900, True) == 0
-    assert told(None, None, None, None) == 0
-    assert told(45.0, 0.5, None, False) == 1
+    assert written(45.0, 1.0, None, True) == 3
+    assert written(40.0, 2.0, 18_900, True) == 0
+    assert written(None, None, None, None) == 0
+    assert written(45.0, 0.5, None, False) == 1

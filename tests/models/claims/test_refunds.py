@@ -70,7 +70,7 @@ def decided(*paid: int, **more: Any) -> list[dict[str, Any]]:
     ]
 
 
-def test_few_claims_are_told_as_few_and_none_promise_nothing() -> None:
+def test_few_claims_are_reported_as_few_and_none_promise_nothing() -> None:
     none = recovery([])
     assert (none.share, none.low, none.high, none.is_few) == (None, 0.0, 1.0, True)
     some = recovery(decided(*[7_500] * 6, *[0] * 3))

@@ -35,6 +35,8 @@ NATIVE = frozenset(_NATIVE.split())
         ("Paid on", {"paid", "date"}),
         ("fee on shipping", {"fee", "postage"}),
         ("Poids (kg)", {"weight"}),
+        ("Nr zamówienia", {"sale", "number"}),
+        ("Rodzaj opłaty", {"type", "charge"}),
     ],
 )
 def test_words(written: str, words: set[str]) -> None:

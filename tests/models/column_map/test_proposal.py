@@ -121,7 +121,7 @@ def test_a_text_that_cannot_be_a_number_of_the_format_proves_its_mark() -> None:
     assert propose(RECORDS["cartons"], typed).decimal == ","
 
 
-def test_a_column_that_writes_both_marks_is_told_and_the_others_state_their_own() -> None:
+def test_a_column_that_writes_both_marks_is_reported_and_the_others_state_their_own() -> None:
     rows = (DUTCH_CARTONS.rows[0], ("D-2", "2025-05-01", "60.5", "20", "20", "4,1", "2,85", "100"))
     found = {each.column: each for each in proposed(replace(DUTCH_CARTONS, rows=rows)).pairings}
     assert proposed(replace(DUTCH_CARTONS, rows=rows)).decimal is None
@@ -182,7 +182,7 @@ def test_sides_without_their_others_are_left_out() -> None:
     assert any("height_in" in note for note in found.notes)
 
 
-def test_repeated_keys_are_told() -> None:
+def test_repeated_keys_are_reported() -> None:
     export = replace(GERMAN_CLAIMS, rows=(GERMAN_CLAIMS.rows[0], GERMAN_CLAIMS.rows[0]))
     assert any("1 of 2 sampled rows repeat claim_id" in note for note in proposed(export).notes)
 

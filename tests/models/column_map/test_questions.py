@@ -96,7 +96,7 @@ def test_no_meaning_is_proposed_for_a_word_that_nothing_suggests() -> None:
         *(("In corso", "filed"), ("In Bearbeitung", "filed"), ("Accolta", "paid"), ("paid", "paid")),
     ],
 )
-def test_how_far_a_claim_has_come_is_not_told_by_a_small_word(word: str, state: str) -> None:
+def test_how_far_a_claim_has_come_is_not_reported_by_a_small_word(word: str, state: str) -> None:
     listed = allowed_words(RECORDS["claims"].columns["claim_state"])
     assert map_words([word], listed).words == {word: state}
 

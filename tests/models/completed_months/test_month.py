@@ -26,7 +26,8 @@ def test_a_month_is_complete_where_nothing_is_expected_and_no_damage_unknown(
     damage: Drawn | None, may_be_claimed: bool, unbilled: int, is_completed: bool | None
 ) -> None:
     row = pd.Series(
-        {"margin_cents": -1_000.0, "billed_cents": 100_000.0, "parcel_count": 40.0}, name=pd.Timestamp("2026-10-01")
+        {"margin_cents": -1_000.0, "billed_cents": 100_000.0, "tax_reclaimed_cents": 0.0, "parcel_count": 40.0},
+        name=pd.Timestamp("2026-10-01"),
     )
     month = Month(row, Unbilled(known(unbilled), 0, 0), NOTHING, NONE, damage, NOTHING, may_be_claimed)
     assert month.cells()["is_completed"] is is_completed

@@ -193,9 +193,7 @@ def test_damage_to_come_is_what_such_parcels_lose_less_what_is_reported() -> Non
 
 def test_claims_are_counted_up_to_the_age_that_the_record_could_show() -> None:
     """A shop of forty days: its oldest parcels have shown all that anybody can know of it."""
-    exposure = pd.DataFrame(
-        {"shipped_on": [pd.Timestamp("2027-02-20")], "item_type": "oar", "parcel_count": [1_000]},
-    )
+    exposure = pd.DataFrame({"shipped_on": [pd.Timestamp("2027-02-20")], "item_type": "oar", "parcel_count": [1_000]})
     young = losses(40, 20).assign(shipped_on=pd.Timestamp("2027-02-20"), opened_on=pd.Timestamp("2027-03-12"))
     known = claims_known(young, exposure, pd.Timestamp("2027-04-01"), 120)
     assert known is not None
@@ -205,9 +203,7 @@ def test_claims_are_counted_up_to_the_age_that_the_record_could_show() -> None:
 
 
 def test_a_few_claims_do_not_tell_how_late_others_come() -> None:
-    exposure = pd.DataFrame(
-        {"shipped_on": [pd.Timestamp("2027-03-31")], "item_type": "oar", "parcel_count": [500]},
-    )
+    exposure = pd.DataFrame({"shipped_on": [pd.Timestamp("2027-03-31")], "item_type": "oar", "parcel_count": [500]})
     assert claims_known(losses(19, 20), exposure, pd.Timestamp("2027-03-31"), 120) is None
 
 

@@ -9,13 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.stats import norm, poisson
 
-from models.damage.alarms import (
-    cusum_path,
-    design_weekly_cusum,
-    in_a_row,
-    lattice_run_length,
-    one_alarm_per_cause,
-)
+from models.damage.alarms import cusum_path, design_weekly_cusum, in_a_row, lattice_run_length, one_alarm_per_cause
 from models.errors import SettingsError
 from tests.sampling import tries
 
@@ -99,7 +93,7 @@ def test_no_parcels_give_no_alarm() -> None:
     assert path.size == alarms.size == 0
 
 
-def test_one_cause_is_told_once() -> None:
+def test_one_cause_is_reported_once() -> None:
     alarms = pd.DataFrame(
         [
             ("tube: paper", "claims", 14),

@@ -11,15 +11,7 @@ from scipy.stats import norm
 from statsmodels.datasets.china_smoking import load_pandas
 from statsmodels.stats.multitest import multipletests
 
-from models.damage.comparison import (
-    Ratio,
-    adjust,
-    compare,
-    compare_methods,
-    hold_together,
-    reach_of_chosen,
-    strata_of,
-)
+from models.damage.comparison import Ratio, adjust, compare, compare_methods, hold_together, reach_of_chosen, strata_of
 from models.errors import ContractError
 from tests.models.damage.published import admissions, strata, vaccine_trials
 from tests.sampling import tries

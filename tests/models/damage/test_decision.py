@@ -186,9 +186,9 @@ def test_what_may_be_counted_on_is_nearer_to_what_the_pick_of_many_brings() -> N
     seen = true + rng.normal(0.0, 100.0, true.shape)
     best = np.arange(2_000), seen.argmax(axis=1)
     counted = np.array([counted_on(gain, 100.0) for gain in seen[best]])
-    brought, stated, told = true[best].mean(), seen[best].mean(), counted.mean()
-    assert brought < told < stated
-    assert told - brought < 0.75 * (stated - brought)
+    brought, stated, shown = true[best].mean(), seen[best].mean(), counted.mean()
+    assert brought < shown < stated
+    assert shown - brought < 0.75 * (stated - brought)
 
 
 def test_a_decision_counts_on_less_than_its_totals_differ() -> None:

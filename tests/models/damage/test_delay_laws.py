@@ -27,12 +27,12 @@ def test_laws_are_the_librarys_with_half_of_the_claims_by_the_middle_day(law: in
 
 def test_the_likelihood_is_that_of_claims_cut_off_by_the_age_of_their_parcels() -> None:
     """One claim of 4 days on a parcel of 9, by the library's exponential law: P(4 <= T < 5) / P(T < 10)."""
-    told = delays_of(recorded(np.array([4]), np.array([9]), 120)).likelihoods
+    shown = delays_of(recorded(np.array([4]), np.array([9]), 120)).likelihoods
     law, scale = GAMMAS.index(1.0), 20
     known = stats.expon(scale=np.exp(SCALES[scale]) / np.log(2.0))
     # Two in a hundred keep to no law: an even chance for each of 121 days.
     within = known.cdf([4.0, 5.0, 10.0]) / known.cdf(121.0) * 0.98 + 0.02 * np.array([4.0, 5.0, 10.0]) / 121.0
-    assert told[law, 0, scale] == pytest.approx(np.log((within[1] - within[0]) / within[2]), abs=1e-9)
+    assert shown[law, 0, scale] == pytest.approx(np.log((within[1] - within[0]) / within[2]), abs=1e-9)
 
 
 @pytest.mark.parametrize("walk", [1, 2, 3])
@@ -40,8 +40,8 @@ def test_the_evidence_is_the_sum_over_every_path(walk: int, monkeypatch: pytest.
     """Three blocks, four scales and five trends: 8,000 paths counted out one by one."""
     monkeypatch.setattr(delay_laws, "SCALES", np.linspace(2.0, 2.9, 4))
     delay_laws._step.cache_clear()
-    told = np.random.default_rng(walk).normal(size=(3, 4))
-    wide = Delays(told[None])
+    shown = np.random.default_rng(walk).normal(size=(3, 4))
+    wide = Delays(shown[None])
     step, states = delay_laws._step(*delay_laws.WALKS[walk]), list(product(range(4), range(5)))
     start = np.array(
         [
@@ -55,9 +55,9 @@ def test_the_evidence_is_the_sum_over_every_path(walk: int, monkeypatch: pytest.
         start[a]
         + np.log(step[a, b])
         + np.log(step[b, c])
-        + told[2, states[a][0]]
-        + told[1, states[b][0]]
-        + told[0, states[c][0]]
+        + shown[2, states[a][0]]
+        + shown[1, states[b][0]]
+        + shown[0, states[c][0]]
         for a, b, c in product(range(20), repeat=3)
     ]
     evidence = wide.evidence[0, walk]

@@ -79,6 +79,6 @@ def test_degrees_of_freedom_are_the_cells_less_what_was_fitted_and_fewer_where_g
     many = 1_000.0 * MEANS
     few = np.asarray(4.0 * RNG.poisson(MEANS / 4.0), dtype=np.float64)
     varied = np.asarray(many * RNG.gamma(25.0, 1.0 / 25.0, MEANS.shape), dtype=np.float64)
-    told = dispersion(varied.ravel(), EXPOSURE.ravel(), SIDE, MONTH)
-    assert told.freedom == pytest.approx(288 - 16 - 35, rel=0.02)
-    assert 0.5 * told.freedom < dispersion(few.ravel(), EXPOSURE.ravel(), SIDE, MONTH).freedom < 0.97 * told.freedom
+    shown = dispersion(varied.ravel(), EXPOSURE.ravel(), SIDE, MONTH)
+    assert shown.freedom == pytest.approx(288 - 16 - 35, rel=0.02)
+    assert 0.5 * shown.freedom < dispersion(few.ravel(), EXPOSURE.ravel(), SIDE, MONTH).freedom < 0.97 * shown.freedom

@@ -72,13 +72,13 @@ def test_mean_and_spread_agree_with_integration() -> None:
     """One factor of one level beside the shop's own effect, both integrated over a plane by scipy's dblquad."""
     claims, parcels, spread = 12.0, 400.0, 0.4
     known = design([claims], item_type=[0])
-    told = Posterior(known, np.array([parcels]), np.array([spread]), 1.0)
-    found = fit(told, np.array([MIDDLE, 0.0]))
+    shown = Posterior(known, np.array([parcels]), np.array([spread]), 1.0)
+    found = fit(shown, np.array([MIDDLE, 0.0]))
 
     def density(apart: float, own: float) -> float:
         reach = own + apart
-        told = claims * reach - parcels * np.logaddexp(0.0, reach)
-        return float(np.exp(told - 0.5 * ((own - MIDDLE) / WIDE) ** 2 - 0.5 * (apart / spread) ** 2 + 54.0))
+        shown = claims * reach - parcels * np.logaddexp(0.0, reach)
+        return float(np.exp(shown - 0.5 * ((own - MIDDLE) / WIDE) ** 2 - 0.5 * (apart / spread) ** 2 + 54.0))
 
     limits = (MIDDLE - 6, MIDDLE + 6, -3, 3)
     whole = dblquad(density, *limits)[0]

@@ -9,12 +9,7 @@ from hypothesis import strategies as st
 from scipy.stats import betabinom
 
 from models.damage.arrays import FloatArray
-from models.damage.rates import (
-    fit_beta_binomial,
-    jeffreys_interval,
-    raw_rates,
-    too_few,
-)
+from models.damage.rates import fit_beta_binomial, jeffreys_interval, raw_rates, too_few
 from tests.models.damage.published import RATS
 from tests.sampling import tries
 

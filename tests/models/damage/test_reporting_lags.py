@@ -138,7 +138,7 @@ def test_ages_beyond_the_record_are_as_unsure_as_the_tail() -> None:
     assert curve.cumulative[-1] == 1.0
 
 
-def test_delays_that_drift_are_told_and_recent_claims_count_more() -> None:
+def test_delays_that_drift_are_reported_and_recent_claims_count_more() -> None:
     """Mean delays of a gamma law of shape two that grow from 10 to 45 days; the share by age from its formula."""
     rng = np.random.default_rng(2)
     ages = rng.integers(1, 420, 1_500)
@@ -197,9 +197,7 @@ def test_a_window_of_no_days_is_refused() -> None:
 
 @settings(derandomize=True, deadline=None, max_examples=60)
 @given(
-    st.lists(st.tuples(st.integers(0, 90), st.integers(-5, 90)), max_size=60),
-    st.integers(1, 60),
-    st.integers(0, 30),
+    st.lists(st.tuples(st.integers(0, 90), st.integers(-5, 90)), max_size=60), st.integers(1, 60), st.integers(0, 30)
 )
 def test_a_curve_always_rises_to_one(claims: list[tuple[int, int]], window: int, least: int) -> None:
     ages, lags = (np.array([claim[side] for claim in claims], dtype=np.int64) for side in (0, 1))

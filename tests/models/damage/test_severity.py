@@ -21,9 +21,7 @@ def claims(**columns: list[Any]) -> pd.DataFrame:
 
 def test_net_loss_counts_what_is_known() -> None:
     rows = claims(
-        claim_cost_cents=[21350 + 1720 - 4000, 9000 - 100],
-        paid_cents=[18900, None],
-        claim_state=["paid", "refused"],
+        claim_cost_cents=[21350 + 1720 - 4000, 9000 - 100], paid_cents=[18900, None], claim_state=["paid", "refused"]
     )
     assert severity_cents(rows, handling_cents=250).tolist() == [420, 9150]
 

@@ -43,10 +43,7 @@ def test_weeks_take_turns_from_monday_to_sunday() -> None:
 
 def test_the_list_names_what_is_assigned_and_nothing_to_other_goods() -> None:
     parcels = pd.DataFrame(
-        {
-            "only_item_type": ["tripod", "tripod", "mount", None, "tripod"],
-            "sale_id": ["S-1", "S-2", "S-3", "S-4", None],
-        }
+        {"only_item_type": ["tripod", "tripod", "mount", None, "tripod"], "sale_id": ["S-1", "S-2", "S-3", "S-4", None]}
     )
     trial = {"trial_id": "tripods-1", "usual_method": "paper", "other_method": "corner blocks", "item_type": "tripod"}
     row = trial | {"assigned_by": "sale", "started_on": pd.Timestamp("2026-12-01")}

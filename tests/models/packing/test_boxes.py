@@ -7,11 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from models.columns.goods import TURNS
-from models.packing.boxes import (
-    fit_matrix,
-    needs,
-    options,
-)
+from models.packing.boxes import fit_matrix, needs, options
 from models.packing.fit import Verdict, fit
 from models.packing.geometry import Carton
 from models.packing.needed import contents

@@ -16,10 +16,7 @@ TRIPOD = item("tripod", 44, 6, 6)
 MIRROR = item("mirror", 10, 10, 3, turns="flat", may_lie_under=False)
 INSIDE: Sides = (48, 18, 12)
 PACKED = contents([(TRIPOD, 1), (MIRROR, 1)], clearance_in=1.0)
-GOOD = [
-    Placement(TRIPOD, 1, 1, 1, (44, 6, 6)),
-    Placement(MIRROR, 1, 7 + 1, 1, (10, 9 + 1, 3)),
-]
+GOOD = [Placement(TRIPOD, 1, 1, 1, (44, 6, 6)), Placement(MIRROR, 1, 7 + 1, 1, (10, 9 + 1, 3))]
 # The mirror is 10 in wide from 8 to 18 in: the carton must be 19 in wide.
 WIDE: Sides = (48, 19, 12)
 

@@ -53,10 +53,10 @@ def test_hundred_fits_agree_with_a_general_solver() -> None:
     answered = 0
     for number in range(TRIED):
         asked = tight_set(KINDS[number % 3], 5 + number % 6, random.Random(50_000 + number))
-        verdict, told = fit(asked.packed, asked.inside_in, Effort(steps=300)).verdict, said(asked)
-        if verdict is not Verdict.UNDECIDED and told is not None:
+        verdict, shown = fit(asked.packed, asked.inside_in, Effort(steps=300)).verdict, said(asked)
+        if verdict is not Verdict.UNDECIDED and shown is not None:
             answered += 1
-            assert (verdict is Verdict.FITS) == told, asked
+            assert (verdict is Verdict.FITS) == shown, asked
     assert answered >= 0.8 * TRIED
 
 
@@ -84,8 +84,8 @@ def test_the_solver_keeps_glass_free_from_above() -> None:
 @given(some_contents(), st.tuples(*[st.integers(1, 4)] * 3))
 def test_the_solver_answers_as_a_search_of_every_place_does(packed: Contents, inside: tuple[int, int, int]) -> None:
     """Alike pieces, glass and every word for turning, so that neither order nor mirror may lose an arrangement."""
-    told = solver.places(all_pieces(shape(packed)), in_micro(inside), SOLVER_WORK)
-    assert (told is not None) == fits_on_grid(packed, inside)
+    shown = solver.places(all_pieces(shape(packed)), in_micro(inside), SOLVER_WORK)
+    assert (shown is not None) == fits_on_grid(packed, inside)
 
 
 @with_solver
@@ -96,7 +96,7 @@ def test_the_solver_ends_with_its_work() -> None:
         solver.places(pieces, room((60, 60, 60), 0.0), 1e-9)
 
 
-def test_nobody_asks_the_solver_unless_told() -> None:
+def test_nobody_asks_the_solver_unless_reported() -> None:
     assert usual_effort(False).solver_work == 0 < usual_effort(True).solver_work
     pieces = contents([(item("brick", 1, 2, 4), 9)])
     with mock.patch.object(solver, "places", side_effect=AssertionError):

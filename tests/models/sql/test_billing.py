@@ -90,11 +90,7 @@ CASES: dict[str, tuple[list[dict[str, Any]], dict[str, Any], list[Found]]] = {
         [("sides re-measured", "base", 400), ("sides re-measured", "fuel", 40)],
     ),
     "rounding": (bills(("BASE", 1101), ("FUEL", 110)), {}, [("rounding", "base", 1)]),
-    "other price": (
-        bills(("BASE", 1250), ("FUEL", 125)),
-        {},
-        [("unknown", "base", 150), ("unknown", "fuel", 15)],
-    ),
+    "other price": (bills(("BASE", 1250), ("FUEL", 125)), {}, [("unknown", "base", 150), ("unknown", "fuel", 15)]),
     "unmapped": (bills(*FAIR, ("WHAT", 300)), {}, [("not checked", "WHAT", 300)]),
     "twice": (bills(*FAIR, ("BASE", 1100)), {}, [("duplicate line", "base", 1100)]),
     # Taken back in between: billed once in the end.

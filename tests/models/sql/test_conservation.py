@@ -36,12 +36,15 @@ SUMS = {
     "weekly_charges": "charged_count",
     "label_scans": "label_count",
     "billing_checks": "charged_count",
+    "invoice_delays": "first_billed_count",
     "margin_year": "margin_cents",
     "damage_year": "damage_net_cents",
     "packing_method_year": "parcel_count",
 }
 
 
+# An invoice of a surcharge that comes before that of the carriage: the parcel is billed for the first time once.
+EARLIER = {"invoice_number": "I0", "invoiced_on": "2026-09-01"}
 # The demo has no row of these.
 MORE = {
     "zone_sources": "('2026-09-01', 'Northline', 'chart', 1)",
@@ -62,6 +65,7 @@ def small_shop() -> Iterator[warehouse.Connection]:
         ],
         charges=[
             {"parcel_id": "P1", "charge_kind": "base", "amount_cents": 900},
+            {"parcel_id": "P1", "charge_kind": "surcharge", "amount_cents": 20, **EARLIER},
             {"parcel_id": "P3", "charge_kind": "credit", "amount_cents": -100},
             {"parcel_id": "P4", "sale_id": "S2", "charge_kind": "base", "amount_cents": 700},
             {"parcel_id": "P5", "charge_kind": "base", "amount_cents": 50},
@@ -123,10 +127,7 @@ def test_a_cent_too_few_in_a_mart_is_named(small_shop: warehouse.Connection, mar
         ("cents_are_kept", "update marts.item_type_costs set margin_cents = margin_cents + 1 where rowid = 0"),
         ("sums_are_kept", "update marts.invoice_totals set line_count = line_count + 1 where rowid = 0"),
         ("sums_are_kept", "update marts.invoice_totals set amount_cents = amount_cents - 1 where rowid = 0"),
-        (
-            "sums_are_kept",
-            "update marts.charge_word_costs set amount_cents = amount_cents - 1 where rowid = 0",
-        ),
+        ("sums_are_kept", "update marts.charge_word_costs set amount_cents = amount_cents - 1 where rowid = 0"),
         ("claims_are_kept", "update marts.damage_counts set damage_net_cents = damage_net_cents + 1 where rowid = 0"),
         ("claims_are_kept", "delete from accepted.claims where claim_id = 'CL2'"),
         ("pieces_are_kept", "update marts.item_type_costs set piece_count = piece_count + 1 where rowid = 0"),

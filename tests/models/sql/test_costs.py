@@ -107,12 +107,7 @@ def any_shop(number: int) -> dict[str, list[dict[str, Any]]]:
     amounts = [(chance.randint(0, 4), chance.randint(-5_000, 50_000)) for _ in range(chance.randint(0, 12))]
     return {
         "sales": [
-            {
-                "sale_id": f"{of} S{n}",
-                "quantity": q,
-                "shipping_charged_cents": 137 * q,
-                "item_type": f"{of} T{q % 3}",
-            }
+            {"sale_id": f"{of} S{n}", "quantity": q, "shipping_charged_cents": 137 * q, "item_type": f"{of} T{q % 3}"}
             for n, (_, q, _) in enumerate(lines)
         ],
         "item_types": [{"item_type": f"{of} T0"}, {"item_type": f"{of} T1", "weight_lb": 21.37}],

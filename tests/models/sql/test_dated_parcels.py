@@ -119,6 +119,6 @@ def test_a_shop_without_days_counts_each_parcel_in_the_month_of_its_first_invoic
         found = rows(connection, "select * from marts.coverage")
         assert rows(connection, "select * from marts.invoice_delays") == []
     months = Counter(day.replace(day=1) for day in billed)
-    told = {row["shipped_month"]: (row["parcel_count"], row["dated_by_invoice_count"]) for row in found}
-    assert told == {month: (count, count) for month, count in months.items()}
+    shown = {row["shipped_month"]: (row["parcel_count"], row["dated_by_invoice_count"]) for row in found}
+    assert shown == {month: (count, count) for month, count in months.items()}
     assert months != Counter(day.replace(day=1) for day in sold)

@@ -57,6 +57,8 @@ def test_tax_is_no_cost_where_the_shop_says_that_it_gets_it_back(
             "sum(margin_cents - shipping_charged_cents + fee_on_shipping_cents + billed_cents + carton_cents "
             "+ material_cents + labour_cents) as kept from marts.parcel_costs",
         )
+        (usual,) = rows(connection, "select sum(billed_cents) as cents from marts.carriage_cells")
+    assert usual["cents"] == (3_000 if is_reclaimed else 3_570)  # what bills to come are expected by
     assert month == {"billed": 4_165, "tax": 665, "back": back, "kept": -back}
 
 

@@ -71,10 +71,7 @@ def shop() -> Iterator[warehouse.Connection]:
             sale("S-in-time", "IN-TIME", deliver_by="2026-10-09"),
             sale("S-no-day", "NO-DAY", deliver_by="2026-10-05"),
         ],
-        weights=[
-            {"parcel_id": "BENCH", "sale_id": "S-bench"},
-            {"parcel_id": "MOVED", "sale_id": "S-moved"},
-        ],
+        weights=[{"parcel_id": "BENCH", "sale_id": "S-bench"}, {"parcel_id": "MOVED", "sale_id": "S-moved"}],
         charges=[
             *(base(f"P-{each}") for each in ("kept", "cancelled", "returned", "refunded", "part", "more")),
             *(base(each) for each in ("APART-1", "APART-2", "ONE", "EITHER-1", "EITHER-2", "BOTH")),

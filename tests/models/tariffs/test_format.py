@@ -100,14 +100,14 @@ def test_a_mark_before_the_header_says_that_prices_are_learned() -> None:
     assert marked.prices[0].line == 3
 
 
-def test_a_spreadsheet_may_pad_the_mark_and_a_mark_without_days_is_told() -> None:
+def test_a_spreadsheet_may_pad_the_mark_and_a_mark_without_days_is_reported() -> None:
     mark = learned_mark(date(2025, 1, 1), date(2025, 12, 31), "lb")
     assert tariff(prices=f"{mark},,,\n{prices_text()}").learned_last_on == date(2025, 12, 31)
     with pytest.raises(TariffError, match="names no days"):
         tariff(prices=f"{mark.replace('2025-12-31', '2025-13-31')}\n{prices_text()}")
 
 
-def test_learned_weights_in_another_unit_than_the_tariffs_are_told() -> None:
+def test_learned_weights_in_another_unit_than_the_tariffs_are_reported() -> None:
     mark = learned_mark(date(2025, 1, 1), date(2025, 12, 31), "kg")
     with pytest.raises(TariffError, match="weights are in kg, the tariff's in lb"):
         tariff(prices=f"{mark}\n{prices_text()}")

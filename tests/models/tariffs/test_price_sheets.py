@@ -11,12 +11,7 @@ from models.errors import TariffError
 from models.tariffs.price_sheets import Asked, rows_of
 from pipelines import cli
 
-EXPECTED = [
-    ("std", "1", "2", "520"),
-    ("std", "2", "2", "650"),
-    ("std", "1", "30", "1234"),
-    ("std", "2", "30", ""),
-]
+EXPECTED = [("std", "1", "2", "520"), ("std", "2", "2", "650"), ("std", "1", "30", "1234"), ("std", "2", "30", "")]
 MATRIX = [["", "Zone 1", "Zone 2"], ["to 2 kg", "5,20", "6,50 €"], ["to 30 kg", "12,34", " "]]
 
 

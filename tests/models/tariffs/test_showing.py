@@ -59,7 +59,7 @@ def test_every_surcharge_shows_when_it_applies_and_what_it_costs() -> None:
         "long side": "1850, at least 500, at most 9000",
         "weight": "12.5 for each 1 of weight begun above 30",
         "low density": "15 for each 1 of weight begun that is missing to density 6.0",
-        "season": "6 % of surcharge",
+        "season": "6% of surcharge",
         "remote area": "1240",
         "declared value": "120 for each 10000 begun above 10000",
     }

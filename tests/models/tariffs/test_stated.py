@@ -31,8 +31,8 @@ def test_services_and_charges_are_figures() -> None:
 
 
 def test_prices_are_those_of_the_tariff() -> None:
-    told = [(row["service"], row["zone"], row["up_to_milli"], row["price_cents"]) for row in TABLES["prices"]]
-    assert told == [(each.service, each.zone, each.up_to_milli, each.price_cents) for each in FOUND.prices]
+    shown = [(row["service"], row["zone"], row["up_to_milli"], row["price_cents"]) for row in TABLES["prices"]]
+    assert shown == [(each.service, each.zone, each.up_to_milli, each.price_cents) for each in FOUND.prices]
 
 
 def test_nothing_says_where_it_was_read_and_all_is_plain() -> None:

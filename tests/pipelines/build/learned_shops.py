@@ -68,6 +68,6 @@ def outcome(connection: warehouse.Connection, shop: Billed) -> Outcome:
             "where l.charge_kind = 'base' group by l.parcel_id",
         )
     }
-    told = [name for name, fault in shop.faults.items() if fault in SEEN_BY_PRICES and name in shop.planted]
-    above = {name for name in told if shop.faults[name] == "twice" or shop.planted[name] > (interval.get(name) or 0)}
+    shown = [name for name, fault in shop.faults.items() if fault in SEEN_BY_PRICES and name in shop.planted]
+    above = {name for name in shown if shop.faults[name] == "twice" or shop.planted[name] > (interval.get(name) or 0)}
     return Outcome(len(disputed - set(shop.planted)), len(above), len(above - disputed) / max(len(above), 1))

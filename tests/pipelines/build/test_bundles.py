@@ -27,10 +27,10 @@ def best(found: dict[str, pd.DataFrame]) -> set[str]:
 def test_three_parcels_show_what_holds_a_pair() -> None:
     found = tables(sent(3), [THIN, WIDE, LESS], sales=SALES)
     (bundle,) = found["analysis.bundles"].to_dict("records")
-    told = {
+    shown = {
         name: bundle[name] for name in ("item_type", "bundled_count", "bundle_source", "clearance_in", "parcel_count")
     }
-    assert told == {
+    assert shown == {
         "item_type": "tripod", "bundled_count": 2, "bundle_source": "learned", "clearance_in": 1, "parcel_count": 3,
     }  # fmt: skip
     assert [bundle[f"bundle_{side}_in"] for side in ("length", "width", "height")] == [8.5, 8.5, 48.5]

@@ -96,7 +96,7 @@ def test_fuel_can_be_lowered_or_stated() -> None:
         *("home=5%", "long side.volume=5", "long side=+3", "minimum weight=1.0001", "home=1.5"),
     ],
 )
-def test_an_unknown_term_is_told_with_those_there_are(term: str) -> None:
+def test_an_unknown_term_is_reported_with_those_there_are(term: str) -> None:
     with pytest.raises(TariffError, match="divisor=166, minimum weight=2, base=-5%, fuel=-10%, long side=-50%"):
         offered(listed(), term)
 

@@ -71,9 +71,7 @@ def test_leaving_out_higher_cuts_and_beaten_cartons_changes_no_best_price(
         classes.judge(connection, load(demo_folder).cartons)
 
 
-def test_what_is_chosen_holds_is_carried_and_keeps_its_flaps(
-    work: tuple[warehouse.Connection, classes.Judged],
-) -> None:
+def test_what_is_chosen_holds_is_carried_and_keeps_its_flaps(work: tuple[warehouse.Connection, classes.Judged]) -> None:
     connection, judged = work
     picked = judged.choices.merge(judged.offered.rows, on=["option_key", "option_kind"])
     boxes = picked[picked["is_rectangular"].astype(bool)]

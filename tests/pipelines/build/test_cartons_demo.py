@@ -49,13 +49,13 @@ def chosen_folder(answered: tuple[Path, str]) -> Path:
 def test_the_choice_as_json_is_what_is_stored(answered: tuple[Path, str], chosen: warehouse.Connection) -> None:
     found = json.loads(answered[1])
     assert set(found) == set(SHOWN)
-    for name, told in found.items():
-        assert told and all(list(row) == list(TABLES[name].columns) for row in told), name
+    for name, shown in found.items():
+        assert shown and all(list(row) == list(TABLES[name].columns) for row in shown), name
         cents = [column for column in TABLES[name].columns if column.endswith("_cents")]
-        assert {type(row[column]) for row in told for column in cents} <= {int, type(None)}, name
-        assert len(told) == len(table(chosen, name))
+        assert {type(row[column]) for row in shown for column in cents} <= {int, type(None)}, name
+        assert len(shown) == len(table(chosen, name))
         for column in cents:
-            assert sum(row[column] or 0 for row in told) == table(chosen, name)[column].sum(), column
+            assert sum(row[column] or 0 for row in shown) == table(chosen, name)[column].sum(), column
 
 
 @pytest.fixture(scope="module")

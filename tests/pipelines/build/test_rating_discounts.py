@@ -77,6 +77,6 @@ on = ["base"]
         (off(10, 'stacked = "twice"'), "stacked = twice is not known"),
     ],
 )
-def test_what_cannot_stand_together_is_told(row: str, words: str) -> None:
+def test_what_cannot_stand_together_is_reported(row: str, words: str) -> None:
     with pytest.raises(TariffError, match=words):
         tariff(rest=row)

@@ -65,10 +65,7 @@ def test_parcels_and_bulky_goods_of_germany() -> None:
     bulky = '[[surcharges]]\nsurcharge = "bulky goods"\ncharge_code = "BULKY"\ngroup = "bulky"\n'
     rules += f"{bulky}rank = 1\nwhen = [[{long}], [{wide}]]\namount_cents = 2250\n"
     rules += f"{bulky}rank = 2\nwhen = [{both}]\namount_cents = 2678\n"
-    prices = {
-        ("parcel", "*", "small"): [(2.0, 499)],
-        ("parcel", "*", "parcel"): band((5, 10, 31.5), 599, 749, 1399),
-    }
+    prices = {("parcel", "*", "small"): [(2.0, 499)], ("parcel", "*", "parcel"): band((5, 10, 31.5), 599, 749, 1399)}
     cases: list[Case] = [
         ("parcel", "x", (60, 30, 15), 2.0, 499),
         ("parcel", "x", (60, 30, 15), 2.1, 599),

@@ -87,7 +87,7 @@ def test_a_service_may_state_hundreds_of_conditions() -> None:
     assert found["surcharge_cents"].tolist() == [0, 4, 80, 200, 200]
 
 
-def test_conditions_beyond_what_one_number_holds_are_told() -> None:
+def test_conditions_beyond_what_one_number_holds_are_reported() -> None:
     measures = [*SIZE_MEASURES, "scale_weight", "rated_weight"]
     rows = "".join(
         ROW.format(condition=f'{{ measure = "{measure}", more_than = {n}.5 }}')

@@ -99,10 +99,7 @@ def test_of_several_codes_the_latest_counts() -> None:
     found = judged(weights, [*STOCK, last])
     assert [
         (row["carton_code"], row["today_code"], str(row["renamed_on"])[:10]) for row in as_dicts(found["renamed"])
-    ] == [
-        ("S-1", "S-3", "2026-07-01"),
-        ("S-2", "S-3", "2026-09-01"),
-    ]
+    ] == [("S-1", "S-3", "2026-07-01"), ("S-2", "S-3", "2026-09-01")]
     assert advised(found) == {"S-3"}
 
 

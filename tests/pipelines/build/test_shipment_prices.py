@@ -66,10 +66,7 @@ def test_further_parcels_cost_less(pounds: list[int], base_cents: int) -> None:
 @pytest.mark.parametrize(("added", "pounds"), [("rounded", 16), ("greater", 15), ("together", 12)])
 def test_the_weight_of_all_is_added_as_the_tariff_says(added: str, pounds: int) -> None:
     # Rated 11 and 5 lb; greater 10.2 and 576 in3 over 139, 4.14; scale weights 11.3 lb and volumes 5.7 together.
-    weights = [
-        parcel("P1", 10.2),
-        parcel("P2", 1.1, length_in=9.0, width_in=8.0, height_in=8.0),
-    ]
+    weights = [parcel("P1", 10.2), parcel("P2", 1.1, length_in=9.0, width_in=8.0, height_in=8.0)]
     rule = TOTAL.replace("rounded", added).replace('once = ["home"]\n', "")
     with shop(listed(rule), weights, [line("BASE", 100)]) as connection:
         found = rows(connection, "select amount_cents from core.shipment_charges where charge_kind = 'base'")

@@ -42,7 +42,7 @@ def test_little_is_known_and_nothing_breaks(records: dict[str, Any]) -> None:
     assert advised == [{"advised": 0}]
 
 
-def test_two_months_are_bridged_and_a_loss_is_told() -> None:
+def test_two_months_are_bridged_and_a_loss_is_reported() -> None:
     days = [f"2026-{month}-{day:02}" for month in ("09", "10") for day in range(1, 25)]
     with built(
         sales=[{"sale_id": f"S{n}", "shipping_charged_cents": 500} for n in range(len(days))],

@@ -90,7 +90,7 @@ def test_crossings_add_up_to_the_parcels_that_cross(history: warehouse.Connectio
     assert found["crossings"]["change_cents"].sum() == parcels["change_cents"].sum()
 
 
-def test_a_carrier_that_never_shipped_is_told(history: warehouse.Connection) -> None:
+def test_a_carrier_that_never_shipped_is_reported(history: warehouse.Connection) -> None:
     with pytest.raises(NotFoundError, match="no parcel of its carrier"):
         compared(history, replace(NEW, carrier="nobody"))
 

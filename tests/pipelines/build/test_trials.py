@@ -86,9 +86,7 @@ def test_what_the_list_assigns_and_the_bench_logs_is_what_the_trial_counts() -> 
             {"sale_id": "S-4", "line_number": 2, "item_type": "lens"},
             {"sale_id": "S-5"},
         ],
-        weights=[
-            {"parcel_id": "P1", "sale_id": "S-5", "assigned_method": "foam", **weight},
-        ],
+        weights=[{"parcel_id": "P1", "sale_id": "S-5", "assigned_method": "foam", **weight}],
     ) as connection:
         listed = connection.execute(sql_texts("queries")["bench_list"], {"days": 366}).df()
         assert dict(zip(listed["sale_id"], listed["only_item_type"].fillna(""), strict=True)) == {

@@ -75,15 +75,15 @@ def test_the_month_says_what_is_counted() -> None:
         (row,) = found["analysis.carton_coverage"].to_dict("records")
         return {str(name): cell for name, cell in row.items()}
 
-    plain, told = coverage(None), coverage(2.0, void_fill_cents_per_ft3=864)
+    plain, shown = coverage(None), coverage(2.0, void_fill_cents_per_ft3=864)
     assert plain["tare_parcel_count"] == 0 and pd.isna(plain["void_fill_cents"])
     # 7.5 x 7.5 x 47.5 in less the tripod's 44 x 7 x 7.
-    assert (told["tare_parcel_count"], told["void_fill_cents"]) == (1, round((7.5 * 7.5 * 47.5 - 44 * 7 * 7) / 2))
+    assert (shown["tare_parcel_count"], shown["void_fill_cents"]) == (1, round((7.5 * 7.5 * 47.5 - 44 * 7 * 7) / 2))
 
 
 def test_the_ladder_still_begins_with_what_was_spent() -> None:
-    plain, told = (
+    plain, shown = (
         tables([parcel()], settings=stated)["analysis.carton_ladder"].set_index("ladder_step")["ladder_cents"]
         for stated in (Cartons(), Cartons(void_fill_cents_per_ft3=500))
     )
-    assert plain["spent"] == told["spent"] and told["cut down"] < plain["cut down"]
+    assert plain["spent"] == shown["spent"] and shown["cut down"] < plain["cut down"]

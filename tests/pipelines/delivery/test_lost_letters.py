@@ -64,7 +64,7 @@ def test_the_owner_is_mailed_once_and_a_check_fails(
     assert [line.split(": ")[1].split()[0] for line in said.splitlines()] == ["unsure", "failed"]
 
 
-def test_a_letter_that_is_lost_again_is_told_again(shop: Settings, mailbox: Mailbox) -> None:
+def test_a_letter_that_is_lost_again_is_reported_again(shop: Settings, mailbox: Mailbox) -> None:
     mailbox.faults = [Fault("END", "drop"), None]
     scheduled(shop)
     with warehouse.writing(shop, "test") as connection:
@@ -98,7 +98,7 @@ def test_a_failed_letter_that_is_given_up_is_overdue_no_more(
     assert (code, said.count("unsure"), said.count("failed")) == (1, 1, 0)
 
 
-def test_a_lost_notice_is_shown_and_never_told_by_another(
+def test_a_lost_notice_is_shown_and_never_reported_by_another(
     shop: Settings, mailbox: Mailbox, capsys: pytest.CaptureFixture[str]
 ) -> None:
     mailbox.faults = [Fault("END", "drop"), None, Fault("END", "drop")]

@@ -38,7 +38,7 @@ def dunnage(folder: Path, *words: str) -> int:
     return main(["--shop", str(folder), *words])
 
 
-def test_what_became_of_each_file_is_told(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
+def test_what_became_of_each_file_is_reported(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
     put(folder, "skus-1.csv", "Stock no,Kind,Buyer,Shelf\nA,tripod,x,1\nB,,y,2\n")
     put(folder, "skus-1-copy.csv", "Stock no,Kind,Buyer,Shelf\nA,tripod,x,1\nB,,y,2\n")
     put(folder, "notes.txt", "buy tape")
@@ -69,7 +69,7 @@ def test_an_empty_inbox_is_said(folder: Path, capsys: pytest.CaptureFixture[str]
     assert "no files in the inbox" in capsys.readouterr().out
 
 
-def test_a_file_that_is_refused_is_told_in_three_lines_and_the_others_land(
+def test_a_file_that_is_refused_is_reported_in_three_lines_and_the_others_land(
     folder: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     put(folder, "skus-1.csv", "a,b\n1,2\n")

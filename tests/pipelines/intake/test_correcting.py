@@ -117,7 +117,7 @@ def test_corrections_are_those_settings_by_which_the_texts_can_be_read() -> None
     )
 
 
-def test_lines_are_the_files_own_wherever_a_row_is_told_of(shop: Path) -> None:
+def test_lines_are_the_files_own_wherever_a_row_is_reported_of(shop: Path) -> None:
     found = settings.load(shop)
     with warehouse.reading(found) as connection:
         rejected = connection.execute("select row_number, line_number from rejected.rows order by 1").fetchall()

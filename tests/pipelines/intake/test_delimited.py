@@ -140,7 +140,7 @@ def test_the_engine_reads_plain_files(tmp_path: Path, text: str) -> None:
         assert table._is_even(proof) and table._is_copied(connection, _kept(table), tmp_path / "t.p", proof)
 
 
-def test_of_a_ragged_row_nothing_is_told_that_may_have_slipped_from_another_column(tmp_path: Path) -> None:
+def test_of_a_ragged_row_nothing_is_reported_that_may_have_slipped_from_another_column(tmp_path: Path) -> None:
     table = opened(tmp_path / "t.csv", "sku,kind,buyer,shelf,row\na,b,Jo Example,c,d,e\na,b,Jo Example,d\n")
     kept = [Kept(name, table.headers.index(name)) for name in ("sku", "kind", "shelf", "row")]
     reported = [row.as_found for row in table._reported(kept, Passed())]

@@ -99,12 +99,7 @@ FILES: list[tuple[str, dict[str, Any], str, Callable[[], bytes]]] = [
         "cartons.xlsx",
         lambda: workbook((HEADERS, *(tuple(native(row).values()) for row in ROWS))),
     ),
-    (
-        "second sheet",
-        {"format": "xlsx", "sheet": "Log"},
-        "cartons.xlsx",
-        lambda: workbook(title="Log"),
-    ),
+    ("second sheet", {"format": "xlsx", "sheet": "Log"}, "cartons.xlsx", lambda: workbook(title="Log")),
     ("json list", {"format": "json"}, "cartons.json", lambda: json.dumps(json_rows()).encode()),
     ("json object", {"format": "json"}, "cartons.json", lambda: json.dumps({"n": 2, "all": json_rows()}).encode()),
     ("json lines", {"format": "jsonl"}, "cartons.jsonl", lambda: "\n".join(map(json.dumps, json_rows())).encode()),

@@ -55,7 +55,7 @@ def shop(tmp_path: Path) -> SmallShop:
     return shop
 
 
-def test_a_file_off_by_a_unit_waits_and_is_landed_when_the_unit_is_told(shop: SmallShop) -> None:
+def test_a_file_off_by_a_unit_waits_and_is_landed_when_the_unit_is_stated(shop: SmallShop) -> None:
     shop.take_one("bench-1.csv", parcels(0))
     refused = shop.refused("bench-2.csv", parcels(100, factor=0.45359237))
     assert "scale_weight_lb, read in lb, is off by a unit" in refused
@@ -68,7 +68,7 @@ def test_a_file_off_by_a_unit_waits_and_is_landed_when_the_unit_is_told(shop: Sm
     assert shop.rows(mean)[0][0] == pytest.approx(13, abs=1)
 
 
-def test_a_unit_that_is_told_is_not_doubted(shop: SmallShop) -> None:
+def test_a_unit_that_is_stated_is_not_doubted(shop: SmallShop) -> None:
     shop.take_one("bench-1.csv", parcels(0))
     shop.put("bench-2.csv", parcels(100, factor=0.45359237))
     (delivery,) = shop.import_files("bench-2.csv", units={"scale_weight_lb": "lb"})

@@ -106,7 +106,7 @@ def test_a_file_without_its_companion_waits(shop: Path) -> None:
     assert "is read together with orders-*.csv, and there is none beside it" in str(refused)
 
 
-def test_files_without_a_key_are_told_so(shop: Path, capsys: pytest.CaptureFixture[str]) -> None:
+def test_files_without_a_key_are_reported_so(shop: Path, capsys: pytest.CaptureFixture[str]) -> None:
     put(shop, {"orders.csv": b"Number,Ordered at\nQ,2026-10-01\n", "lines.csv": LINES.encode()})
     assert mapped(shop, shop / "inbox" / "lines.csv", shop / "inbox" / "orders.csv") == 1
     assert "no column of one file is a key of the other" in capsys.readouterr().err

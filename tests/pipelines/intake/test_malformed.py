@@ -209,7 +209,7 @@ def test_bytes_that_are_no_text_cost_a_json_record_and_no_other(tmp_path: Path, 
     ],
     ids=["nothing proves UTF-8", "between two texts"],
 )
-def test_a_json_list_is_refused_where_its_bytes_cannot_be_told(tmp_path: Path, content: bytes, reason: str) -> None:
+def test_a_json_list_is_refused_where_its_bytes_cannot_be_reported(tmp_path: Path, content: bytes, reason: str) -> None:
     assert reason in SmallShop(tmp_path, [renamed(SKUS, format="json")]).refused("skus.json", content)
 
 

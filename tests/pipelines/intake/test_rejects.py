@@ -142,14 +142,7 @@ def test_exports_keep_the_sources_marks_and_come_back_from_a_workbook(tmp_path: 
     sides = {"inside_length_in": "L", "inside_width_in": "B", "inside_height_in": "H"}
     boxes: dict[str, str | ColumnSource] = {"carton_code": "Box", "effective_from": "Since"}
     boxes |= {name: ColumnSource(header, unit="in") for name, header in sides.items()}
-    cartons = source(
-        "stock",
-        "cartons",
-        "cartons*",
-        {**boxes, "unit_cost_cents": "Price"},
-        format="xlsx",
-        decimal=",",
-    )
+    cartons = source("stock", "cartons", "cartons*", {**boxes, "unit_cost_cents": "Price"}, format="xlsx", decimal=",")
     shop = SmallShop(tmp_path, [cartons])
     header = ("Box", "Since", "L", "B", "H", "Price")
     shop.take_one("cartons.xlsx", workbook((header, ("C-1", "2026-01-01", 47.125, "7,5", 7.5, "free"))))

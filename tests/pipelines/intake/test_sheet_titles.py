@@ -39,8 +39,8 @@ def test_titles_and_groups_above_the_mapped_headers_are_passed_over(tmp_path: Pa
     delivery = shop.take_one("skus.xlsx", _sheet(*above, head, ["A", "tripod", 1, "left"]))
     assert (delivery.row_count, shop.accepted()) == (1, [("A", "tripod")])
     count = len([row for row in above if row])
-    told = "1 line above the header was" if count == 1 else f"{count} lines above the header were"
-    assert f"{told} passed over" in delivery.notes
+    shown = "1 line above the header was" if count == 1 else f"{count} lines above the header were"
+    assert f"{shown} passed over" in delivery.notes
 
 
 def test_records_above_the_mapped_headers_are_no_titles(tmp_path: Path) -> None:

@@ -182,7 +182,7 @@ def test_serial_numbers_are_the_days_of_the_referee(serial: float, is_1904: bool
         assert datetime.fromisoformat(reported) == expected
 
 
-def test_a_length_of_time_is_told_in_minutes() -> None:
+def test_a_length_of_time_is_reported_in_minutes() -> None:
     assert isinstance(from_excel(1.0625, timedelta=True), timedelta)
     assert dated_text(1.0625, "duration", is_1904=False) == "1530 min"
 

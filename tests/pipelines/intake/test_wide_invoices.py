@@ -149,9 +149,9 @@ def test_a_workbook_is_read_the_same_way(shop: Path) -> None:
     assert (delivery.error, delivery.accepted_count, delivery.rejected_count) == (None, 9, 4)
 
 
-def test_columns_and_words_can_be_told(shop: Path) -> None:
-    told = ("--amount", "Base", "--amount", "Fuel=Energy adj.", "--amount", "Remote area=Remote", "--total", "Total")
-    assert mapped(shop, ENGLISH, *told) == 0
+def test_columns_and_words_can_be_stated(shop: Path) -> None:
+    stated = ("--amount", "Base", "--amount", "Fuel=Energy adj.", "--amount", "Remote area=Remote", "--total", "Total")
+    assert mapped(shop, ENGLISH, *stated) == 0
     (source,) = settings.load(shop).sources
     assert (source.amounts["Fuel"], source.total) == ("Energy adj.", "Total")
 

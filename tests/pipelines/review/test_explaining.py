@@ -19,7 +19,7 @@ where parcel_id = '{}' and charge_kind in ('base', 'surcharge', 'fuel', 'unmappe
 """
 
 
-def test_lines_billed_twice_count_once_and_all_others_are_told(demo: warehouse.Connection) -> None:
+def test_lines_billed_twice_count_once_and_all_others_are_reported(demo: warehouse.Connection) -> None:
     found = rows(demo, TWICE)
     assert len(found) == 15  # as many as the demo's shop plants
     for parcel in found:

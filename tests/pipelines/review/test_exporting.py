@@ -42,7 +42,7 @@ def value(name: str) -> str:
     return "'=1+1'" if name == "kind" else "null"
 
 
-def test_an_unknown_table_or_kind_of_file_is_told(demo: warehouse.Connection, tmp_path: Path) -> None:
+def test_an_unknown_table_or_kind_of_file_is_reported(demo: warehouse.Connection, tmp_path: Path) -> None:
     with pytest.raises(NotFoundError, match=r"marts\.parcel_costs"):
         export(demo, "marts.parcels", tmp_path / "a.csv", Units("USD"))
     with pytest.raises(SettingsError, match="neither"):

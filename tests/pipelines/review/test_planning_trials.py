@@ -66,10 +66,7 @@ def test_weeks_that_take_turns_are_at_least_sixteen(connection: warehouse.Connec
 @pytest.mark.parametrize(
     ("change", "said"),
     [
-        (
-            {"item_type": "mount"},
-            r"needs 8,[0-9]{3} parcels; at 272 a year .* days, more than 365",
-        ),
+        ({"item_type": "mount"}, r"needs 8,[0-9]{3} parcels; at 272 a year .* days, more than 365"),
         ({"until": dt.date(2026, 12, 31)}, "more than 31"),
     ],
 )

@@ -12,10 +12,7 @@ from tests.dashboards.markup import parsed
 def test_only_pages_of_a_month_are_found(tmp_path: Path) -> None:
     names = ("review-2026-09.html", "review-2026-10.html", "review-2026-99.html", "review-2026-10.xlsx", "index.html")
     written(tmp_path, dict.fromkeys(names, b""))
-    assert reviewed(tmp_path) == {
-        date(2026, 9, 1): "review-2026-09.html",
-        date(2026, 10, 1): "review-2026-10.html",
-    }
+    assert reviewed(tmp_path) == {date(2026, 9, 1): "review-2026-09.html", date(2026, 10, 1): "review-2026-10.html"}
     assert reviewed(tmp_path / "nothing") == {}
 
 

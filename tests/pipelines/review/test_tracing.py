@@ -227,16 +227,16 @@ def test_a_table_that_has_the_parcels_column_can_be_asked_by_it(demo: warehouse.
 def test_the_command_says_how_parcels_and_figure_relate(
     demo_folder: Path, demo: warehouse.Connection, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    def told(*words: str) -> str:
+    def written(*words: str) -> str:
         assert main(["--shop", str(demo_folder), "trace", *words]) == 0
         return " ".join(capsys.readouterr().out.split())
 
-    assert "whose amounts add up to" in told("marts.shipping_margin", "--month", "2026-10")
-    assert re.search(r"Based on \d+ parcels\.", told("analysis.margin_bridge", "--month", "2025-06"))
-    assert "Based on some or all of" in told("analysis.actions")
+    assert "whose amounts add up to" in written("marts.shipping_margin", "--month", "2026-10")
+    assert re.search(r"Based on \d+ parcels\.", written("analysis.margin_bridge", "--month", "2025-06"))
+    assert "Based on some or all of" in written("analysis.actions")
     (unclaimed, *_) = rows(
         demo, "select * from marts.damage_counts where damage_count + loss_count + other_claim_count = 0 order by all"
     )
     asked = ["--month", f"{unclaimed['shipped_month']:%Y-%m}", "--item-type", unclaimed["item_type"]]
-    said = told("marts.damage_counts", *asked, "--packing-method", unclaimed["packing_method"])
+    said = written("marts.damage_counts", *asked, "--packing-method", unclaimed["packing_method"])
     assert said.endswith("No record of a parcel stands behind it.")

@@ -55,7 +55,7 @@ def test_a_metric_shop_states_centimetres_and_kilograms(tmp_path: Path) -> None:
         ('[shop]\nunits = "feet"\n', r"line 2 .*units = 'feet' is not known"),
     ],
 )
-def test_a_wrong_measure_is_told_as_it_was_stated(tmp_path: Path, text: str, message: str) -> None:
+def test_a_wrong_measure_is_reported_as_it_was_stated(tmp_path: Path, text: str, message: str) -> None:
     with pytest.raises(SettingsError) as refused:
         loaded(tmp_path, text)
     assert re.search(message, str(refused.value), re.DOTALL), str(refused.value)

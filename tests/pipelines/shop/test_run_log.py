@@ -135,7 +135,7 @@ def test_a_busy_warehouse_is_waited_for(shop: Settings) -> None:
     holder.join()
 
 
-def test_runs_that_nobody_began_are_told_once_and_not_what_merely_failed(tmp_path: Path) -> None:
+def test_runs_that_nobody_began_are_reported_once_and_not_what_merely_failed(tmp_path: Path) -> None:
     with mail_server() as mailbox:
         shop = small_shop(tmp_path, mailbox)
         run_log.begin(shop, NOW)
@@ -182,7 +182,7 @@ def test_what_hinders_the_letter_about_an_absence_hinders_no_run(
     assert done == ["letter about 3", "3 runs", "letter about 3"]
 
 
-def test_a_failing_run_is_told_once_until_it_succeeds(shop: Settings) -> None:
+def test_a_failing_run_is_reported_once_until_it_succeeds(shop: Settings) -> None:
     assert not run_log.is_reported(shop, "intake", NOW)
     run_log.note_reported(shop, "intake", NOW)
     assert run_log.is_reported(shop, "intake", NOW + timedelta(hours=1))

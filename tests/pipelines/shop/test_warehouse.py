@@ -42,11 +42,7 @@ def test_a_second_writer_is_told_who_holds_the_warehouse(shop: Settings) -> None
 
 
 def test_in_one_process_too(shop: Settings) -> None:
-    with (
-        warehouse.writing(shop, "intake"),
-        pytest.raises(WarehouseBusyError),
-        warehouse.writing(shop, "review"),
-    ):
+    with warehouse.writing(shop, "intake"), pytest.raises(WarehouseBusyError), warehouse.writing(shop, "review"):
         pass
 
 

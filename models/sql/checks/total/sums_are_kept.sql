@@ -41,6 +41,10 @@ returned as (
     against marts.billing_differences as s
         where s.difference_class in ('not checked', 'option or event'): 1, s.difference_cents;
     marts.billing_checks as t: t.charged_count, 0 against core.billed_parcels as s: 1, 0;
+    marts.invoice_delays as t: t.first_billed_count, 0
+    against core.billed_parcels as s
+        inner join core.parcels as p on p.parcel_id = s.parcel_id
+        where p.dated_by in ('shipping', 'label'): 1, 0;
     marts.near_miss_totals as t: t.parcel_count, t.spared_cents
     against marts.surcharge_near_misses as s where s.near_miss = 'paid' and s.is_counted: 1, s.spared_cents;
     marts.quoted_against_billed as t: t.parcel_count, t.billed_cents

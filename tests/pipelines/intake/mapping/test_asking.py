@@ -104,7 +104,7 @@ def test_the_dry_run_names_reasons_with_their_most_frequent_texts(
     assert sorted(path.name for path in shop.rglob("*")) == before
 
 
-def test_a_word_is_told(shop: Path) -> None:
+def test_a_word_is_stated(shop: Path) -> None:
     answers = answers_of([], ["charge_kind:qqq=credit"])
     proposed = propose_for(shop / "invoice-1.csv", None, answers=answers)
     assert proposed.questions == ()
@@ -121,7 +121,7 @@ def test_a_header_that_names_another_currency_is_asked_about(shop: Path) -> None
     assert not any("EUR" in each.words for each in propose_for(shop / "invoice-1.csv", None, currency="EUR").questions)
 
 
-def test_a_file_that_fits_nothing_is_told_so(shop: Path) -> None:
+def test_a_file_that_fits_nothing_is_reported_so(shop: Path) -> None:
     (shop / "staff.csv").write_text("Name,Department,Extension\nA,B,12\n")
     with pytest.raises(ColumnMapError, match="fits no kind of record"):
         propose_for(shop / "staff.csv", None)

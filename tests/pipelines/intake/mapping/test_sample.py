@@ -16,7 +16,7 @@ from pyarrow import parquet
 
 from models.errors import SourceFileError
 from models.settings.text_files import stated_structure
-from pipelines.intake.mapping.sample import FileSample, take_sample
+from pipelines.intake.mapping.sample import FileSample, encoding_of, take_sample
 from pipelines.intake.reading.tables import SAMPLE_ROWS
 
 HEADERS = ("Order", "Paid", "Sum")
@@ -107,7 +107,7 @@ def _taken(tmp_path: Path, content: str, encoding: str = "utf-8") -> FileSample:
     return take_sample(path)
 
 
-def test_another_encoding_is_told(tmp_path: Path) -> None:
+def test_another_encoding_is_reported(tmp_path: Path) -> None:
     found = _taken(tmp_path, "Größe;Preis\nlang;18,50\n", "windows-1252")
     assert found.sample.headers == ("Größe", "Preis")
     assert found.source.encoding == "windows-1252"
@@ -229,3 +229,16 @@ def test_a_header_that_is_one_cell_short_names_no_column(tmp_path: Path) -> None
     assert (found.sample.headers, found.source.header, found.source.skip) == (("1", "2", "3"), False, 1)
     assert found.sample.rows[0] == ("S-1", "2026-01-01", "1.50")
     assert "one cell less" in found.notes[0]
+
+
+@pytest.mark.parametrize(
+    ("text", "encoding"),
+    [
+        ("Rodzaj opłaty;Dłużyca", "windows-1250"),
+        ("Größe;Länge;Volumen m³;¿Frágil?", "windows-1252"),
+        ("Colis;Année;Poids", "windows-1252"),
+    ],
+)
+def test_an_encoding_of_one_byte_is_known_by_words_that_no_language_has(text: str, encoding: str) -> None:
+    assert encoding_of(text.encode(encoding)) == encoding
+    assert encoding_of(text.encode()) == "utf-8"

@@ -64,8 +64,8 @@ def test_every_command_of_readme_works_in_its_order(
     commands = readme_commands()
     assert len(commands) == 7
     for words in commands:
-        told = said(capsys, shop, *(word.replace(LABEL, parcel) for word in words))
-    assert f"{parcel}/damage (damage, paid in part, claimed $189.00): appeal the decision by" in " ".join(told.split())
+        shown = said(capsys, shop, *(word.replace(LABEL, parcel) for word in words))
+    assert f"{parcel}/damage (damage, paid in part, claimed $189.00): appeal the decision by" in " ".join(shown.split())
     assert (tmp_path / "claim.zip").exists()
     sheet = json.loads(said(capsys, shop, "claim", parcel, "--json"))
     assert sheet["evidence"] | {"other": 1, "label": 1} == sheet["evidence"]
@@ -74,7 +74,7 @@ def test_every_command_of_readme_works_in_its_order(
     assert (claim["filed_on"], claim["decided_on"]) == ("2026-11-19", "2026-11-20")
 
 
-def test_rules_of_insuring_are_told_with_their_ledger(shop: Path, capsys: pytest.CaptureFixture[str]) -> None:
+def test_rules_of_insuring_are_reported_with_their_ledger(shop: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """The demo's premiums are bills of its tariffs' declared value; the ledger's premiums are all of them."""
     words = " ".join(said(capsys, shop, "claims", "insure").split())
     assert "what insuring by a rule would have cost and brought" in words and "refractor tube" in words
@@ -135,5 +135,5 @@ def test_what_cannot_be_is_said_in_three_lines(
 ) -> None:
     with warehouse.reading(load(shop)) as connection:
         first = rows(connection, "select claim_id from core.claims where claim_state = 'filed' limit 1")[0]["claim_id"]
-    told = said(capsys, shop, *({"FIRST": str(first), "PARCEL": parcel}.get(word, word) for word in words), code=1)
-    assert why in told and "next:" in told
+    shown = said(capsys, shop, *({"FIRST": str(first), "PARCEL": parcel}.get(word, word) for word in words), code=1)
+    assert why in shown and "next:" in shown
