@@ -13,7 +13,8 @@ import pandas as pd
 from models.money import MOSTLY_BILLED, columns_of
 
 STATES, CHECKS = "marts.record_states", "marts.billing_checks"
-TARIFF = "tariff"
+TARIFF, PACKING_TIME = "tariff", "packing time"
+MONTHS = "marts.shipping_margin"
 # What each kind of record alone can fill, by column.
 FILLED_BY: dict[str, frozenset[str]] = {
     "claims": frozenset(
@@ -33,6 +34,7 @@ FILLED_BY: dict[str, frozenset[str]] = {
     "cartons": frozenset({"carton_cents"}),
     "packing_methods": frozenset({"material_cents"}),
     "weights": frozenset({"carton_cents", "material_cents", "labour_cents"}),
+    PACKING_TIME: frozenset({"labour_cents"}),
     "charges": frozenset({*columns_of("charges"), "billed_cents", "invoiced_share"}),
     "sales": frozenset(columns_of("paid")),
     TARIFF: frozenset({"avoidable_count", "avoidable_cents", "avoidable_share", "method_carriage_cents"}),
@@ -76,7 +78,8 @@ ONLY_OF: dict[str, frozenset[str]] = {
 
 
 def absent_kinds(tables: Mapping[str, pd.DataFrame]) -> set[str]:
-    """The kinds of record that were never imported, and `tariff` where no bill could be checked against one.
+    """The kinds of record that were never imported, `tariff` where no bill could be checked against one, and `packing
+    time` where no parcel of any month has cost any.
 
     Where the tables do not say it, nothing is absent.
     """
@@ -86,6 +89,9 @@ def absent_kinds(tables: Mapping[str, pd.DataFrame]) -> set[str]:
         found |= set(states["kind"][states["row_count"] == 0].astype(str))
     if CHECKS in tables and not tables[CHECKS]["checked_parcel_count"].sum():
         found.add(TARIFF)
+    costs = tables[MONTHS].get("labour_cents") if MONTHS in tables else None
+    if costs is not None and len(costs) and not costs.any():
+        found.add(PACKING_TIME)
     return found
 
 

@@ -77,7 +77,8 @@ SECTION = Section(
         "margin.no_parcels margin.fees_only margin.few_parcels margin.year front.interval front.billed_so_far "
         "completed.damage_not_known completed.rose completed.fell completed.not_clear completed.same "
         "completed.no_month_before dated.by_invoice dated.next_by_invoice uncounted.damage uncounted.packing "
-        "uncounted.cartons uncounted.repeated uncounted.rejected uncounted.rejected_several"
+        "uncounted.costs uncounted.cartons uncounted.material uncounted.labour uncounted.material_and_labour "
+        "uncounted.cartons_and_labour uncounted.repeated uncounted.rejected uncounted.rejected_several"
     ),
     is_headline=True,
     parts=(

@@ -7,6 +7,7 @@ from dashboards.sentences.grounds import STATES, WARNINGS, are_absent, greatest,
 # A kind of record of which more rows than this share are rejected lacks enough to be shown first (common practice, no
 # source).
 MOSTLY_ACCEPTED = 0.01
+PACKING = CARTONS, MATERIAL, LABOUR = "carton_cents", "material_cents", "labour_cents"
 
 
 def _rejected(records: Records) -> Rows:
@@ -19,14 +20,10 @@ def _counted_margin(records: Records) -> Rows:
     return parcels_of_month(records).dropna(subset=["margin_cents"])
 
 
-def _without_packing(records: Records) -> Rows:
-    rows = _counted_margin(records)
-    return rows[rows[["carton_cents", "material_cents", "labour_cents"]].isna().all(axis=1)]
-
-
-def _without_cartons(records: Records) -> Rows:
-    rows = _counted_margin(records)
-    return rows[rows[["carton_cents", "material_cents"]].isna().all(axis=1) & rows["labour_cents"].notna()]
+def _lacks(records: Records, *lacking: str) -> bool:
+    """Whether these of the costs of packing are not known of the month, and the others are."""
+    rows = _counted_margin(records)[list(PACKING)].isna()
+    return bool(len(rows)) and set(rows.columns[rows.iloc[0]]) == set(lacking)
 
 
 ENTRIES = (
@@ -60,11 +57,36 @@ ENTRIES = (
     where(
         "uncounted.packing",
         "The margin counts no cartons, material or packing time: no bench log is on record.",
-        lambda records: len(_without_packing(records)) > 0,
+        lambda records: _lacks(records, *PACKING) and are_absent(records, "weights"),
+    ),
+    where(
+        "uncounted.costs",
+        "The margin counts no cartons, material or packing time: what they cost is not on record.",
+        lambda records: _lacks(records, *PACKING) and not are_absent(records, "weights"),
     ),
     where(
         "uncounted.cartons",
         "The margin counts packing time, but no cartons and no material: what they cost is not on record.",
-        lambda records: len(_without_cartons(records)) > 0,
+        lambda records: _lacks(records, CARTONS, MATERIAL),
+    ),
+    where(
+        "uncounted.material",
+        "The margin counts no material: what it costs is not on record.",
+        lambda records: _lacks(records, MATERIAL),
+    ),
+    where(
+        "uncounted.labour",
+        "The margin counts no packing time: no record says how long packing takes.",
+        lambda records: _lacks(records, LABOUR),
+    ),
+    where(
+        "uncounted.material_and_labour",
+        "The margin counts cartons, but no material and no packing time: what they cost is not on record.",
+        lambda records: _lacks(records, MATERIAL, LABOUR),
+    ),
+    where(
+        "uncounted.cartons_and_labour",
+        "The margin counts material, but no cartons and no packing time: what they cost is not on record.",
+        lambda records: _lacks(records, CARTONS, LABOUR),
     ),
 )

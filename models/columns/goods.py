@@ -62,6 +62,7 @@ GOODS: dict[str, Definition] = {
     "line_quantity": count("Pieces sold on the sale line", 1),
     "piece_count": count("Pieces shipped", 214, label="Pieces"),
     "line_count": count("Lines", 3, label="Lines"),
+    "is_content_known": flag("Whether a record says that the line was in this parcel and no other of its sale", True),
     "paid_basis": count("Thousandths of the line's pieces in the parcel; what was paid is shared by it", 1000),
     "cost_basis": count("The line's own chargeable weight, in thousandths; costs are shared by it", 9200),
     "doubt": choice("What is doubtful in the bench log", "unknown carton", DOUBTS),

@@ -49,7 +49,7 @@ CORE: tuple[Contract, ...] = (
     contract(
         "core.packed_lines",
         "parcel_id sale_id line_number | item_type channel destination_prefix? packed_quantity paid_basis "
-        "line_quantity? cost_basis parcel_count",
+        "is_content_known line_quantity? cost_basis parcel_count",
     ),
     contract("core.reclaimed_tax", "parcel_id | amount_cents"),
     contract("core.parcel_amounts", "parcel_id cost_kind | amount_cents"),

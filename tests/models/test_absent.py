@@ -60,6 +60,14 @@ def test_without_a_checked_bill_there_is_no_tariff_and_without_bills_nobody_know
         assert known["analysis.surcharge_rates"]["surcharge_rate"].tolist() == [0.5]
 
 
+@pytest.mark.parametrize(("labour_cents", "is_unknown"), [(0, True), (40, False)])
+def test_packing_that_never_took_time_was_never_timed(labour_cents: int, is_unknown: bool) -> None:
+    items = pd.DataFrame({"item_type": ["rod"], "labour_cents": [0]})
+    tables = {"marts.shipping_margin": month(labour_cents=labour_cents), "marts.item_type_costs": items}
+    known = absent.as_known(tables)
+    assert {rows["labour_cents"].isna().all() for rows in known.values()} == {is_unknown}
+
+
 def test_tables_of_claims_alone_lose_their_rows_and_keep_their_columns() -> None:
     rates = pd.DataFrame({"claim_count": [0], "damage_rate": [0.0]})
     known = absent.as_known({"marts.record_states": states(claims=0), "analysis.damage_rates": rates})
@@ -68,7 +76,7 @@ def test_tables_of_claims_alone_lose_their_rows_and_keep_their_columns() -> None
 
 
 def test_kinds_tables_and_columns_are_those_of_the_contracts() -> None:
-    assert set(absent.FILLED_BY) - {absent.TARIFF} <= set(RECORDS)
+    assert set(absent.FILLED_BY) - {absent.TARIFF, absent.PACKING_TIME} <= set(RECORDS)
     assert {name for names in absent.ONLY_OF.values() for name in names} <= set(TABLES)
     every = {str(column) for table in TABLES.values() for column in table.columns}
     assert {column for columns in absent.FILLED_BY.values() for column in columns} <= every

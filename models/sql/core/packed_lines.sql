@@ -55,7 +55,8 @@ holding as (
 packed as (
     select
         w.parcel_id, w.sale_id, w.line_number, w.packed_quantity,
-        1000 * w.packed_quantity as paid_basis
+        1000 * w.packed_quantity as paid_basis,
+        true as is_content_known
     from accepted.weights as w
     left join core.undated_parcels as u on u.parcel_id = w.parcel_id
     where w.line_number is not null and u.parcel_id is null
@@ -64,7 +65,8 @@ packed as (
         h.parcel_id, h.sale_id, h.line_number,
         cast(floor(cast(h.left_count + h.holder_count - h.holder as double) / h.holder_count) as bigint)
             as packed_quantity,
-        cast(ceil(cast(1000 * h.left_count as double) / h.holder_count) as bigint) as paid_basis
+        cast(ceil(cast(1000 * h.left_count as double) / h.holder_count) as bigint) as paid_basis,
+        h.holder_count = 1 as is_content_known
     from holding as h
 )
 
@@ -74,7 +76,7 @@ select
         as item_type,
     coalesce(l.channel, 'unknown') as channel,
     l.destination_prefix,
-    p.packed_quantity, p.paid_basis,
+    p.packed_quantity, p.paid_basis, p.is_content_known,
     l.quantity as line_quantity,
     greatest(
         1,

@@ -3,6 +3,8 @@
 -- nor label states is that of the sales in the parcel, where they state one and the same. Where no record states a day of
 -- shipping or a label, the parcel counts on the day of its first invoice, else of its claim; dated_by says so. Parcels
 -- without any day are left out: core.undated_parcels names them.
+-- A parcel of several item types of which no record says which was in it, since another parcel of the sale may hold them,
+-- has an unknown one.
 -- Costs of carton, material and labour are those valid on the day of shipping; unknown ones count as nothing here and
 -- are named by the checks.
 with benched as (
@@ -52,6 +54,9 @@ ranked_lines as (
         count(l.line_quantity) over (partition by l.parcel_id) > 0 as has_sale,
         min(l.destination_prefix) over (partition by l.parcel_id) as first_prefix,
         max(l.destination_prefix) over (partition by l.parcel_id) as last_prefix,
+        l.is_content_known
+        or min(l.item_type) over (partition by l.parcel_id) = max(l.item_type) over (partition by l.parcel_id)
+            as is_item_type_known,
         row_number() over (
             partition by l.parcel_id order by l.cost_basis desc, l.item_type, l.sale_id, l.line_number
         ) as place
@@ -98,7 +103,8 @@ select
         j.destination_prefix, case when l.first_prefix = l.last_prefix then l.first_prefix end
     ) as destination_prefix,
     j.declared_value_cents,
-    {or_unknown l.item_type, l.channel},
+    coalesce(case when l.is_item_type_known then l.item_type end, 'unknown') as item_type,
+    coalesce(l.channel, 'unknown') as channel,
     coalesce(l.line_count, 0) as line_count,
     coalesce(l.piece_count, 0) as piece_count,
     j.carton_code, j.cut_height_in, j.packing_method, j.is_rectangular, j.scale_weight_lb, j.length_in, j.width_in,

@@ -27,7 +27,15 @@ def _both(rejected: int) -> Tables:
 
 
 PACKING = ("carton_cents", "material_cents", "labour_cents")
-UNPACKED = row(MARGIN, margin_cents=-500, parcel_count=80, **dict.fromkeys(PACKING))
+NO_MARGIN = row(MARGIN, margin_cents=None, **dict.fromkeys(PACKING))
+
+
+def _packed(**known: int) -> Tables:
+    """A month of which these costs of packing are known."""
+    return row(MARGIN, margin_cents=-500, parcel_count=80, **{**dict.fromkeys(PACKING), **known})
+
+
+UNPACKED = _packed()
 CASES: dict[str, Case] = {
     "uncounted.rejected": Case(
         _states(2, 180),
@@ -50,12 +58,39 @@ CASES: dict[str, Case] = {
         "The margin counts no damage",
     ),
     "uncounted.packing": Case(
-        UNPACKED, (one_month(), row(MARGIN, margin_cents=None, **dict.fromkeys(PACKING))), "no cartons, material or"
+        {**UNPACKED, **states(weights=0)},
+        (UNPACKED, {**UNPACKED, **states(weights=9)}, one_month(), {**NO_MARGIN, **states(weights=0)}),
+        "no cartons, material or packing time: no bench log",
+    ),
+    "uncounted.costs": Case(
+        {**UNPACKED, **states(weights=9)},
+        (one_month(), {**UNPACKED, **states(weights=0)}, _packed(carton_cents=90), NO_MARGIN),
+        "no cartons, material or packing time: what they cost",
     ),
     "uncounted.cartons": Case(
-        row(MARGIN, margin_cents=-500, parcel_count=80, carton_cents=None, material_cents=None, labour_cents=90),
-        (UNPACKED, one_month(), row(MARGIN, margin_cents=-500, parcel_count=80, carton_cents=None, labour_cents=90)),
+        _packed(labour_cents=90),
+        (UNPACKED, one_month(), _packed(material_cents=80, labour_cents=90)),
         "counts packing time, but no cartons",
+    ),
+    "uncounted.material": Case(
+        _packed(carton_cents=70, labour_cents=90),
+        (UNPACKED, one_month(), _packed(carton_cents=70, material_cents=0, labour_cents=90)),
+        "counts no material",
+    ),
+    "uncounted.labour": Case(
+        _packed(carton_cents=70, material_cents=80),
+        (UNPACKED, one_month(), _packed(carton_cents=70)),
+        "counts no packing time",
+    ),
+    "uncounted.material_and_labour": Case(
+        _packed(carton_cents=70),
+        (UNPACKED, one_month(), _packed(carton_cents=70, labour_cents=90)),
+        "counts cartons, but no material and no packing time",
+    ),
+    "uncounted.cartons_and_labour": Case(
+        _packed(material_cents=80),
+        (UNPACKED, one_month(), _packed(carton_cents=70, material_cents=80)),
+        "counts material, but no cartons and no packing time",
     ),
     "records.some_billed": Case(
         one_month(charged_count=79),

@@ -183,18 +183,32 @@ def test_a_fee_that_may_be_on_shipping_too_is_listed(shop: warehouse.Connection)
     assert warned["row_count"] == 1 and "S-own" in warned["examples"]
 
 
-def test_parcels_of_one_sale_that_nothing_tells_apart_are_listed() -> None:
+def test_parcels_of_one_sale_that_nothing_tells_apart_have_no_item_type_and_are_listed() -> None:
     bench: list[dict[str, Any]] = [
         {"parcel_id": f"{name}-{number}", "sale_id": name, "carton_code": "C-48", "line_number": line}
-        for name, lines in (("S-mixed", (None, None)), ("S-told", (1, 2)))
+        for name, lines in (("S-mixed", (None, None)), ("S-alike", (None, None)), ("S-told", (1, 2)))
         for number, line in enumerate(lines, start=1)
     ]
     pieces = [row | {"packed_quantity": 1 if row["line_number"] else None} for row in bench]
-    sales = [sale(name, None, line) for name in ("S-mixed", "S-told") for line in (1, 2)]
+    second = {"S-mixed": "lens", "S-alike": "tripod", "S-told": "lens"}
+    sales = [
+        sale(name, None, line, item_type=item)
+        for name, other in second.items()
+        for line, item in ((1, "tripod"), (2, other))
+    ]
     with built(sales=sales, weights=pieces, cartons=[{"carton_code": "C-48"}]) as connection:
         asked = "select row_count, examples from analysis.warnings where warning = 'contents not told apart'"
         (warned,) = rows(connection, asked)
-    assert (warned["row_count"], sorted(warned["examples"].split("; "))) == (
+        found = rows(connection, "select parcel_id, item_type from core.parcels")
+    assert (warned["row_count"], set(warned["examples"].split("; "))) == (
         2,
-        ["parcel_id S-mixed-1", "parcel_id S-mixed-2"],
+        {"parcel_id S-mixed-1", "parcel_id S-mixed-2"},
     )
+    assert {row["parcel_id"]: row["item_type"] for row in found} == {
+        "S-mixed-1": "unknown",
+        "S-mixed-2": "unknown",
+        "S-alike-1": "tripod",
+        "S-alike-2": "tripod",
+        "S-told-1": "tripod",
+        "S-told-2": "lens",
+    }
