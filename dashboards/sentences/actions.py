@@ -91,7 +91,12 @@ WORDS = (
         of_kind("dispute"),
     ),
     of_rows(ACTIONS, "action.file", "File {claim_count:claim/claims}", _task("file")),
-    of_rows(ACTIONS, "action.ask", "Ask after {claim_count:claim/claims} without an answer for a month", _task("ask")),
+    of_rows(
+        ACTIONS,
+        "action.ask",
+        "Ask after {claim_count:claim/claims} without an answer for a month or longer",
+        _task("ask"),
+    ),
     of_rows(
         ACTIONS,
         "action.contest",

@@ -178,7 +178,8 @@ ENTRIES = (
     ),
     where(
         "disputes.not_known",
-        "No bill on record could be checked against a tariff, so it is not known what can be disputed.",
+        "No bill on record could be checked against a tariff, so it is not known what can be disputed. `dunnage tariff "
+        "import` takes in a carrier's sheet of prices, `dunnage tariff learn` learns them from bills.",
         _never_checked,
     ),
     where("disputes.all_listed", "`dunnage disputes list --all` shows what is past or settled as well.", _none_open),

@@ -193,7 +193,11 @@ ENTRIES = (
         lambda records: len(records.month_rows(WORST)) > 0,
     ),
     definition("margin.means", "Left over = came in, less what carriers billed, less other costs."),
-    definition("margin.surcharges_are_billed", "Surcharges and adjustments are part of what carriers billed."),
+    definition(
+        "margin.surcharges_are_billed",
+        "Surcharges and adjustments are part of what carriers billed. A parcel with several kinds of goods counts with "
+        "each of them, and its costs are shared among them.",
+    ),
     where(
         "margin.account_row",
         "The row “account” holds carriers' fees that name no parcel.",

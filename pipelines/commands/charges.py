@@ -11,6 +11,7 @@ from pipelines import options
 if TYPE_CHECKING:
     from models.column_map import Question
     from pipelines.build.charge_words import UnknownWord
+    from pipelines.build.shop_words import ChargeWord
     from pipelines.shop.settings import Settings
 
 SUMMARY = "List words of invoices of unknown kind, the most money first, and say what each is"
@@ -43,8 +44,7 @@ def run(args: argparse.Namespace) -> int:
         rows = ((each.carrier, each.word, each.line_count, each.amount_cents) for each in found)
         print_json({"unknown_words": records(UNKNOWN_WORDS, rows)}, shop.shop.shown_units)
         return 0
-    for each in answered:
-        say(f"{each.carrier}: {each.word} is {each.kind}{f' ({each.surcharge})' if each.surcharge else ''}")
+    _say(shop, answered)
     if args.word:
         say("the next `dunnage review` applies this to all months")
     show(shop, found)
@@ -88,10 +88,18 @@ def _with_first(likely: str | None, listed: Sequence[str]) -> tuple[str, ...]:
 def keep(shop: Settings, found: Sequence[tuple[str, str, int, int]], said: Sequence[str]) -> None:
     """Keep what was said of a file's words, and say so. Raises NotFoundError for a word that it does not have."""
     from pipelines.build import charge_words
+
+    _say(shop, charge_words.answer_among(shop, said, [(carrier, word) for carrier, word, *_ in found]))
+
+
+def _say(shop: Settings, answered: Sequence[ChargeWord]) -> None:
+    """What was said of each word, and that tax is a cost unless the settings say that the shop gets it back."""
     from pipelines.printing import say
 
-    for each in charge_words.answer_among(shop, said, [(carrier, word) for carrier, word, *_ in found]):
+    for each in answered:
         say(f"{each.carrier}: {each.word} is {each.kind}{f' ({each.surcharge})' if each.surcharge else ''}")
+    if any(each.kind == "tax" for each in answered) and not shop.shop.tax_reclaimed:
+        say("tax counts as a cost; if you get it back, write `tax_reclaimed = true` under [shop] in dunnage.toml")
 
 
 def show(shop: Settings, found: list[UnknownWord]) -> None:

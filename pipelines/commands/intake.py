@@ -239,7 +239,7 @@ def _remarks(deliveries: Sequence[Delivery]) -> list[str]:
     if dropped:
         lines.append(f"never stored, because they look personal: {', '.join(dropped)}")
     ignored = sorted(
-        {f"{visible(header, LONGEST_NAME)} of {each.source_name}" for each in deliveries for header in each.ignored}
+        {f'"{visible(header, LONGEST_NAME)}" of {each.source_name}' for each in deliveries for header in each.ignored}
     )
     if ignored:
         lines.append(f"not mapped, so not read: {', '.join(ignored)}")

@@ -139,7 +139,8 @@ def _charge_words(args: argparse.Namespace, shop: Settings, trial: Trial, consol
 
     said = [word for word in args.word if not is_of_cells(word)]
     if open_words := charges.questions(shop, trial.words, said) if trial.words else []:
-        console.print("Words of the invoice, the most money first, of unknown kind until you say what each is:")
+        where = " by `dunnage charges`" if args.write else ""
+        console.print(f"Words of the invoice, the most money first, of unknown kind until you say{where} what each is:")
         if not _is_dialogue():
             for line in asking.as_options(open_words):
                 console.print(line, markup=False)

@@ -47,7 +47,7 @@ def test_what_became_of_each_file_is_reported(folder: Path, capsys: pytest.Captu
     assert "skus-1.csv 2 1 1" in reported
     assert "the same content was imported as skus-1.csv, delivery 1" in reported
     assert "never stored, because they look personal: Buyer (names)" in reported
-    assert "not mapped, so not read: Shelf of stock" in reported
+    assert 'not mapped, so not read: "Shelf" of stock' in reported
     assert "notes.txt: matches the `files` of no source" in reported
     assert "1 row was rejected; see `dunnage rejects`" in reported
 

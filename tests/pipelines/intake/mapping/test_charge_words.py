@@ -62,6 +62,25 @@ def test_a_script_gets_the_words_with_an_option_for_each(shop: Path, capsys: pyt
     assert "Energy adj." not in shown and 'What is "Carriage"' in shown
 
 
+def test_a_map_that_is_written_leaves_its_words_to_the_command_for_them(
+    shop: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert ran(shop, "invoice-1.csv", "--write") == 0
+    assert "until you say by `dunnage charges` what each is" in " ".join(capsys.readouterr().out.split())
+
+
+@pytest.mark.parametrize("is_reclaimed", [False, True])
+def test_tax_is_said_to_be_a_cost_unless_the_shop_gets_it_back(
+    shop: Path, is_reclaimed: bool, capsys: pytest.CaptureFixture[str]
+) -> None:
+    if is_reclaimed:
+        (shop / settings.FILE_NAME).write_text('[shop]\ncurrency = "USD"\ntax_reclaimed = true\n')
+    assert ran(shop, "invoice-1.csv", "--word", "Energy adj.=fuel", "--write") == 0
+    assert "tax counts as a cost" not in capsys.readouterr().out
+    assert ran(shop, "invoice-1.csv", "--word", "Late credit=tax", "--write", "--replace") == 0
+    assert ("tax counts as a cost" in capsys.readouterr().out) is not is_reclaimed
+
+
 def test_a_dialogue_asks_each_word(shop: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     asked: list[str] = []
 
