@@ -11,7 +11,7 @@ import sys
 from collections.abc import Sequence
 from pathlib import Path
 
-ONLY_WHEN_NAMED = {"faults", "growth", "mutants", "rebuilds", "spark", "touched"}
+ONLY_WHEN_NAMED = {"faults", "growth", "mutants", "rebuilds", "spark", "thinned", "touched"}
 
 
 def topics() -> list[str]:
