@@ -9,8 +9,7 @@ from statistics import median
 
 from models.column_map.headers import header
 from models.column_map.pairing import SURE, Pairing, Sample
-from models.column_map.sample_values import amount
-from models.column_map.whole_rows import texts
+from models.column_map.whole_rows import amounts, texts
 
 PRICE, SHIPPING, FEE = "item_price_cents", "shipping_charged_cents", "marketplace_fee_cents"
 # What says that a price is of all pieces of a line, and that another amount is of the whole sale.
@@ -97,8 +96,7 @@ class SaleAmounts:
         return [each for each in told if each is not None]
 
     def _amounts(self, name: str) -> list[Decimal | None]:
-        mark = self.pairings[name].decimal or "."
-        return [amount(text, mark) for text in self._written(name)]
+        return amounts(self.sample, self.pairings[name])
 
     def _written(self, name: str) -> list[str]:
         return [text.strip() for text in texts(self.sample, self.pairings[name])]

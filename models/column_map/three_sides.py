@@ -49,14 +49,14 @@ def parted(sample: Sample, kept: Collection[str] = ()) -> tuple[Sample, ThreeSid
     found = ThreeSides(made)
     own = [at for at, each in enumerate(sample.headers) if each not in found.parted]
     headers = (*(sample.headers[at] for at in own), *made)
-    rows = tuple((*(row[at] for at in own if at < len(row)), *_cells(sample, row, made)) for row in sample.rows)
+    full = [(*row, *("" for _ in sample.headers[len(row) :])) for row in sample.rows]
+    rows = tuple((*(row[at] for at in own), *_cells(sample, row, made)) for row in full)
     return replace(sample, headers=headers, rows=rows, sides=spoken), found
 
 
 def _cells(sample: Sample, row: Sequence[str], made: Mapping[str, tuple[str, int]]) -> Iterator[str]:
     for source, number in made.values():
-        at = sample.headers.index(source)
-        yield side(row[at].strip(), number) if at < len(row) else ""
+        yield side(row[sample.headers.index(source)].strip(), number)
 
 
 def _holds_sides(texts: Sequence[str]) -> bool:

@@ -73,7 +73,7 @@ def _more_than_their_bound(
         column, (small, large) = schema.columns[rule.smaller], (pairings[name] for name in rule.columns)
         if column.quantity is not Quantity.MONEY or not column.nullable:
             continue
-        pairs = [*zip(_amounts(sample, small), _amounts(sample, large), strict=True)]
+        pairs = [*zip(amounts(sample, small), amounts(sample, large), strict=True)]
         known = [(smaller, larger) for smaller, larger in pairs if smaller and larger is not None]
         more = sum(smaller > larger for smaller, larger in known)
         if 2 * more > len(known):
@@ -82,7 +82,8 @@ def _more_than_their_bound(
     return left_out
 
 
-def _amounts(sample: Sample, pairing: Pairing) -> list[Decimal | None]:
+def amounts(sample: Sample, pairing: Pairing) -> list[Decimal | None]:
+    """The amounts that a column gets, one for each sampled row; None where a cell holds none."""
     return [amount(text, pairing.decimal or ".") for text in texts(sample, pairing)]
 
 

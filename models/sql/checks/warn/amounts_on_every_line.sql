@@ -1,5 +1,5 @@
 -- Sales whose lines state the same shipping, which counts for each of them: no record says whether it is that of the
--- whole sale, and of four sales in five or more the lines agree.
+-- whole sale, and in at least four of five such sales the lines agree.
 with several as (
     select
         s.sale_id,
