@@ -30,13 +30,16 @@ test busy: export PYTHONDONTWRITEBYTECODE :=
 IN_MEMORY := /dev/shm
 test busy: export TMPDIR := $(shell test "$$(df -Pk $(IN_MEMORY) 2>/dev/null | awk 'END { print $$4 + 0 }')" -gt 8000000 \
 	&& echo $(IN_MEMORY) || echo "$${TMPDIR:-/tmp}")
-TEST := $(BIN)/python -m pytest --numprocesses=auto --dist=loadfile --no-loadscope-reorder
+WORKERS := auto
+TEST = $(BIN)/python -m pytest --numprocesses=$(WORKERS) --dist=loadfile --no-loadscope-reorder
 test: $(STAMP)
 	$(TEST)
 
 # The suite, or what TESTS names, beside so many loops that do nothing: what waits for a clock and not for an event fails.
+# As many processes of tests as loops get half of the machine between them; two would take hours.
 LOOPS ?= 8
 TESTS ?=
+busy: WORKERS := $(LOOPS)
 busy: $(STAMP)
 	for each in $$(seq $(LOOPS)); do while :; do :; done & loops="$$loops $$!"; done; \
 	trap "kill $$loops" EXIT INT TERM; $(TEST) $(TESTS)
