@@ -69,7 +69,8 @@ class Sample:
 
 @dataclass(frozen=True)
 class Pairing:
-    """One contract column and where it comes from. `source` None with `constant` or `is_row` states a value instead.
+    """One contract column and where it comes from. `source` None with `constant`, `is_row` or `within` states a value
+    instead: the same in every row, the row's number, or its number among the rows with its cell of the column `within`.
 
     is_unit_right: the user has said that the unit is not to be doubted.
     is_sure: the header is the column's, without a question. guessed, unknown: cell texts of a closed list whose meaning
@@ -87,6 +88,7 @@ class Pairing:
     values: Mapping[str, str] = field(default_factory=dict)
     constant: str | None = None
     is_row: bool = False
+    within: str | None = None
     runner_up: str | None = None
     is_sure: bool = True
     guessed: tuple[str, ...] = ()
@@ -176,12 +178,17 @@ def _worth(score: float) -> float:
 def assign_by_values(
     columns: Mapping[str, Column], sample: Sample, paired: Collection[str], free: Collection[str]
 ) -> dict[str, str]:
-    """Pairs for needed columns whose header said nothing: where exactly one free source column can be the one."""
+    """Pairs for columns whose header said nothing: where exactly one free source column can be the one.
+
+    Of a column that not every row needs, one word alone may say anything; two of its closed list say what it is.
+    """
     found: dict[str, str] = {}
     for name, column in columns.items():
         if name in paired or not _is_telling(column):
             continue
-        fits = [written for written in free if sample.column(written) and fitness(column, sample.column(written)) == 1]
+        fewest = 2 if column.nullable else 1
+        texts = {written: known for written in free if len(set(known := sample.column(written))) >= fewest}
+        fits = [written for written, known in texts.items() if fitness(column, known) == 1]
         if len(fits) == 1 and fits[0] not in found.values():
             found[name] = fits[0]
     return found
