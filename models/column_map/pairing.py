@@ -11,6 +11,7 @@ from functools import cached_property
 from models.column_map.headers import Header, Vocabulary, header
 from models.column_map.one_to_one import best_pairs
 from models.column_map.sample_values import allowed_words, fitness, is_one, known
+from models.column_map.word_maps import map_words
 from models.contracts import Contract
 from models.fields import Column, Quantity
 
@@ -180,18 +181,23 @@ def assign_by_values(
 ) -> dict[str, str]:
     """Pairs for columns whose header said nothing: where exactly one free source column can be the one.
 
-    Of a column that not every row needs, one word alone may say anything; two of its closed list say what it is.
+    Where not every row needs the column, one of its words may say anything; two of them and few others say what it is.
     """
     found: dict[str, str] = {}
     for name, column in columns.items():
         if name in paired or not _is_telling(column):
             continue
-        fewest = 2 if column.nullable else 1
-        texts = {written: known for written in free if len(set(known := sample.column(written))) >= fewest}
-        fits = [written for written, known in texts.items() if fitness(column, known) == 1]
+        fits = [written for written in free if _fits(column, sample.column(written))]
         if len(fits) == 1 and fits[0] not in found.values():
             found[name] = fits[0]
     return found
+
+
+def _fits(column: Column, texts: Sequence[str]) -> bool:
+    listed = allowed_words(column)
+    if not texts or not (listed and column.nullable):
+        return bool(texts) and fitness(column, texts) == 1
+    return fitness(column, texts) >= LEAST_FIT and len(set(map_words(set(texts), listed).words.values())) > 1
 
 
 def _is_telling(column: Column) -> bool:

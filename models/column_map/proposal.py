@@ -22,7 +22,14 @@ from models.column_map.pairing import (
 )
 from models.column_map.sale_amounts import SaleAmounts
 from models.column_map.sample_values import MOST_WORDS, allowed_words, date_orders, has_open_dates
-from models.column_map.whole_rows import left_out, line_numbers, missing_columns, repeated_keys, telling_columns, wanted_columns
+from models.column_map.whole_rows import (
+    left_out,
+    line_numbers,
+    missing_columns,
+    repeated_keys,
+    telling_columns,
+    wanted_columns,
+)
 from models.column_map.word_maps import WordMap, map_flags, map_words
 from models.contracts import Contract
 from models.fields import MEASURED, Column, Quantity

@@ -263,7 +263,7 @@ STATES = ("order", "sold at", "item", "qty", "price", "postage", "Payment", "Cha
 def test_what_became_of_sales_is_found_by_its_words() -> None:
     rows = [
         (f"S-{at}", "2026-01-31", "tripod", "1", "9.00", "1.00", word, "x")
-        for at, word in enumerate(("paid", "voided", "refunded", "paid", ""))
+        for at, word in enumerate(("paid", "voided", "refunded", "paid", "", "waiting"))
     ]
     found = {each.column: each for each in propose(RECORDS["sales"], Sample(STATES, tuple(rows))).pairings}
     assert found["sale_state"].source == "Payment"

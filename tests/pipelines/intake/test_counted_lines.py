@@ -29,7 +29,10 @@ def shop(tmp_path: Path) -> Path:
 
 def lines_of(sale: int, chance: random.Random) -> list[str]:
     goods = [chance.choice(("pole", "shade", "mirror")) for _ in range(chance.randint(1, 4))]
-    return [f"S{sale},2026-10-{sale % 28 + 1:02},{item},{chance.randint(1, 3)},9.00,{chance.randint(1, 9)}.00\n" for item in goods]
+    return [
+        f"S{sale},2026-10-{sale % 28 + 1:02},{item},{chance.randint(1, 3)},9.00,{chance.randint(1, 9)}.00\n"
+        for item in goods
+    ]
 
 
 def test_exports_that_overlap_hold_the_same_lines(shop: Path) -> None:
