@@ -22,6 +22,7 @@ from models.column_map.pairing import (
 )
 from models.column_map.sale_amounts import SaleAmounts
 from models.column_map.sample_values import MOST_WORDS, allowed_words, date_orders, has_open_dates
+from models.column_map.shipments import SHIPMENT, shipments_of
 from models.column_map.whole_rows import (
     left_out,
     line_numbers,
@@ -77,6 +78,8 @@ def propose(
     if schema.name == "sales":
         found = SaleAmounts(sample, pairings).proven()
         pairings.update((each.column, each) for each in found if each.column not in answers.without)
+    if schema.name == "weights" and SHIPMENT not in answers.without:
+        pairings.update(shipments_of(sample, pairings))
     if schema.name == "claims":
         pairings.update(with_filed(sample, pairings, answers.words.get(STATE, {})))
     lonely = left_out(schema, sample, pairings, fixed)

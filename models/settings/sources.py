@@ -35,7 +35,7 @@ class ColumnSource(Section):
     among those that have its cell of the column `within` in common, 1 for the first.
 
     unit_is_right: files are not held where other records suggest another unit. side: which of the three sides that its
-    cells hold.
+    cells hold. before: of its cells, what stands before the last of these marks, and nothing where there is none.
     """
 
     affected: ClassVar[str] = "files of this source"
@@ -50,13 +50,15 @@ class ColumnSource(Section):
     date_order: DateOrder | None = None
     values: dict[str, str] = field(default_factory=dict)
     side: Annotated[int, Field(ge=1, le=len(SIDES))] | None = None
+    before: Annotated[str, Field(min_length=1, max_length=4)] | None = None
 
 
 def _stated_once(said: ColumnSource) -> ColumnSource:
     if sum([said.column is not None, said.value is not None, said.row, said.within is not None]) != 1:
         raise RefusedError("must state one of column, value, row, within", "state exactly one of them")
-    if said.side and not said.column:
-        raise RefusedError("states a side of no column", "state `column`, or remove `side`", ("side",))
+    for name, stated in (("side", said.side), ("before", said.before)):
+        if stated and not said.column:
+            raise RefusedError(f"states {name} of no column", f"state `column`, or remove `{name}`", (name,))
     return said
 
 

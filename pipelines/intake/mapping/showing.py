@@ -154,6 +154,8 @@ def _origin(pairing: Pairing) -> str:
     if pairing.source is None:
         return f"always {pairing.constant}"
     source = visible(pairing.source, LONGEST_NAME)
+    if pairing.before is not None:
+        return f"{source}, before the last {pairing.before}"
     return f"{source} [{pairing.unit}]" if pairing.unit else source
 
 
