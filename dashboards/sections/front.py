@@ -78,7 +78,7 @@ SECTION = Section(
         "completed.damage_not_known completed.rose completed.fell completed.not_clear completed.same "
         "completed.no_month_before dated.by_invoice dated.next_by_invoice uncounted.damage uncounted.packing "
         "uncounted.costs uncounted.cartons uncounted.material uncounted.labour uncounted.material_and_labour "
-        "uncounted.cartons_and_labour uncounted.repeated uncounted.rejected uncounted.rejected_several"
+        "uncounted.cartons_and_labour uncounted.sales uncounted.repeated uncounted.rejected uncounted.rejected_several"
     ),
     is_headline=True,
     parts=(

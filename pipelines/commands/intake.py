@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+from itertools import groupby
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
@@ -21,7 +22,8 @@ EXAMPLE = "dunnage intake                 (or: dunnage intake sales-2026-10.csv 
 _COUNTS = ("row_count", "accepted_count", "corrected_count", "unchanged_count", "rejected_count", "resolved_count")
 DELIVERIES = "delivery_id file_name source_name imported_at row_count accepted_count rejected_count withdrawn_at"
 _ALWAYS = ("row_count", "accepted_count", "rejected_count")
-MOST_UPRIGHT = 10
+# Of more files than these nobody reads each by its name.
+MOST_UPRIGHT, MOST_NAMED = 10, 3
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -219,6 +221,20 @@ def _table(imported: Sequence[Delivery]) -> Listing:
     return Listing("imported", [numbers, files, *counts], narrow=len(imported) > MOST_UPRIGHT)
 
 
+def _alike(noted: Sequence[Delivery]) -> Iterator[tuple[str, list[str]]]:
+    """Each note with the files it is about: those next to one another that have just this one."""
+    for notes, same in groupby(noted, key=lambda delivery: delivery.notes):
+        names = [delivery.file_name for delivery in same]
+        if len(notes) == 1 and len(names) > MOST_NAMED:
+            yield notes[0], names
+        else:
+            yield from ((note, [name]) for name in names for note in notes)
+
+
+def _files(names: Sequence[str]) -> str:
+    return names[0] if len(names) == 1 else f"{names[0]} to {names[-1]}, {len(names)} files"
+
+
 def _remarks(deliveries: Sequence[Delivery]) -> list[str]:
     from models.visible import LONGEST_NAME, visible
 
@@ -226,7 +242,7 @@ def _remarks(deliveries: Sequence[Delivery]) -> list[str]:
         return ["no files in the inbox"]
     known = [delivery for delivery in deliveries if delivery.is_known]
     noted = [each for each in deliveries if len(known) == 1 or not each.is_known]
-    lines = [f"{delivery.file_name}: {note}" for delivery in noted for note in delivery.notes]
+    lines = [f"{_files(names)}: {note}" for note, names in _alike(noted)]
     if len(known) > 1:
         lines.append(f"{len(known)} files are already imported; nothing was done with them")
     dropped = sorted(

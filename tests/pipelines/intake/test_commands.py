@@ -123,3 +123,12 @@ def test_nothing_in_a_file_steers_a_terminal(folder: Path, capsys: pytest.Captur
         assert "\\x1b" in text
     joined = "".join(said.out.split())
     assert "h" * 50 in joined and "h" * 100 not in joined
+
+
+def test_one_line_tells_of_many_files_that_nothing_takes(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    for number in range(5):
+        put(folder, f"notes-{number}.csv", "a,b\n1,2\n")
+    assert dunnage(folder, "intake") == 0
+    reported = " ".join(capsys.readouterr().out.split())
+    assert "notes-0.csv to notes-4.csv, 5 files: matches the `files` of no source and was left alone" in reported
+    assert reported.count("no source") == 1
