@@ -19,7 +19,7 @@ MARTS: tuple[Contract, ...] = (
     ),
     contract(
         "marts.parcel_line_costs",
-        f"parcel_id sale_id line_number | shipped_month item_type channel packed_quantity {AMOUNTS}",
+        f"parcel_id sale_id line_number | shipped_month item_type channel packed_quantity is_content_known {AMOUNTS}",
         made_from=itself("billed_cents"),
     ),
     contract(

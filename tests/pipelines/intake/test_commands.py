@@ -48,7 +48,7 @@ def test_what_became_of_each_file_is_reported(folder: Path, capsys: pytest.Captu
     assert "the same content was imported as skus-1.csv, delivery 1" in reported
     assert "never stored, because they look personal: Buyer (names)" in reported
     assert 'not mapped, so not read: "Shelf" of stock' in reported
-    assert "notes.txt: matches the `files` of no source" in reported
+    assert "notes.txt: left alone, since it matches the `files` of no source" in reported
     assert "1 row was rejected; see `dunnage rejects`" in reported
 
 
@@ -130,5 +130,5 @@ def test_one_line_tells_of_many_files_that_nothing_takes(folder: Path, capsys: p
         put(folder, f"notes-{number}.csv", "a,b\n1,2\n")
     assert dunnage(folder, "intake") == 0
     reported = " ".join(capsys.readouterr().out.split())
-    assert "notes-0.csv to notes-4.csv, 5 files: matches the `files` of no source and was left alone" in reported
+    assert "notes-0.csv to notes-4.csv, 5 files: left alone, since it matches the `files` of no source" in reported
     assert reported.count("no source") == 1
