@@ -140,7 +140,7 @@ def _command(name: str) -> ModuleType:
 
 def _guarded(args: argparse.Namespace) -> int:
     try:
-        return int(args.run(args))
+        return int(args.run(args) or 0)
     except KeyboardInterrupt:
         print("stopped; nothing half done was kept", file=sys.stderr)
         return 130

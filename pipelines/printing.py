@@ -221,6 +221,11 @@ def prose(text: str, style: str = "") -> Prose:
     return Prose(text, style)
 
 
-def say(text: str) -> None:
-    """Print sentences to standard output."""
-    Console().print(prose(text))
+def say(text: str, *, is_error: bool = False) -> None:
+    """Print sentences to standard output, or to standard error."""
+    Console(stderr=is_error).print(prose(text))
+
+
+def show(*parts: Listing | Prose | str) -> None:
+    """Print tables and sentences to standard output, a blank line behind them where "" comes last."""
+    Console().print(*parts)

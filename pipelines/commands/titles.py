@@ -44,12 +44,11 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     options.json_argument(parser)
 
 
-def run(args: argparse.Namespace) -> int:
-    """Write what was said, then show rules, unknown titles and proposals. Returns 0."""
+def run(args: argparse.Namespace) -> None:
+    """Write what was said, then show rules, unknown titles and proposals."""
     from pipelines.build import shop_words
-    from pipelines.shop import settings
 
-    shop = settings.load_from(args.shop)
+    shop = options.shop_of(args)
     if args.remove is not None:
         _remove(shop, args.remove)
     if args.rule:
@@ -57,7 +56,6 @@ def run(args: argparse.Namespace) -> int:
     if args.confirm is not None:
         _confirm(shop, args.confirm)
     _print_json(shop) if args.json else _show(shop)
-    return 0
 
 
 def _print_json(shop: Settings) -> None:
@@ -120,23 +118,21 @@ def _confirm(shop: Settings, numbers: list[int]) -> None:
 
 
 def _show(shop: Settings) -> None:
-    from rich.console import Console
 
     from models.titles import proposals
     from pipelines.build import shop_words
 
     unknown = _unknown(shop)
-    console = Console()
     rules = shop_words.said(shop).titles
-    _list(console, "rules, the first that fits counts", [(n, r.words, r.item_type) for n, r in enumerate(rules, 1)])
+    _list("rules, the first that fits counts", [(n, r.words, r.item_type) for n, r in enumerate(rules, 1)])
     proposed = list(proposals(unknown))[:MOST]
-    _list_proposals(console, shop, proposed)
-    _list_unknown(console, shop, unknown)
+    _list_proposals(shop, proposed)
+    _list_unknown(shop, unknown)
 
 
-def _list(console: Any, title: str, rows: list[tuple[int, str, str]]) -> None:
+def _list(title: str, rows: list[tuple[int, str, str]]) -> None:
     from models.visible import visible
-    from pipelines.printing import Column, Listing
+    from pipelines.printing import Column, Listing, show
 
     if not rows:
         return
@@ -146,30 +142,30 @@ def _list(console: Any, title: str, rows: list[tuple[int, str, str]]) -> None:
         Column("words", [visible(each) for each in said], is_figure=False, is_worded=True),
         Column("item type", [visible(each) for each in item_types], is_figure=False, is_worded=True),
     ]
-    console.print(Listing(title, shown))
+    show(Listing(title, shown))
 
 
-def _list_proposals(console: Any, shop: Settings, proposed: list[Proposal]) -> None:
-    from pipelines.printing import prose
+def _list_proposals(shop: Settings, proposed: list[Proposal]) -> None:
+    from pipelines.printing import say, show
 
     if not proposed:
         return
     rows = [(each.item_type, each.line_count, each.money_cents) for each in proposed]
-    console.print(_counted("proposed, by shared words", shop, "words", rows))
-    console.print(prose("confirm all: dunnage titles --confirm; some: dunnage titles --confirm 1 3"))
-    console.print(prose('or write a rule of your own: dunnage titles --rule "words=item type"'))
+    show(_counted("proposed, by shared words", shop, "words", rows))
+    say("confirm all: dunnage titles --confirm; some: dunnage titles --confirm 1 3")
+    say('or write a rule of your own: dunnage titles --rule "words=item type"')
 
 
-def _list_unknown(console: Any, shop: Settings, unknown: list[TitleCount]) -> None:
-    from pipelines.printing import prose
+def _list_unknown(shop: Settings, unknown: list[TitleCount]) -> None:
+    from pipelines.printing import say, show
 
     if not unknown:
-        console.print(prose("no title is without an item type"))
+        say("no title is without an item type")
         return
     rows = [(each.title, each.line_count, each.money_cents) for each in unknown[:MOST]]
     lines = sum(each.line_count for each in unknown)
     title = f"titles without an item type: {len(unknown):,}, on {lines:,} sale lines; the most money first"
-    console.print(_counted(title, shop, "title", rows))
+    show(_counted(title, shop, "title", rows))
 
 
 def _counted(title: str, shop: Settings, head: str, rows: list[tuple[str, int, int]]) -> Any:
