@@ -9,13 +9,14 @@ import pandas as pd
 
 from dashboards.pictures.picture import Picture
 from dashboards.review_tables import Review, in_month
+from dashboards.sentences.grounds import flagged
 from dashboards.words import words
 from models.shop_units import Units
 from models.tables import TABLES
 
 P = ParamSpec("P")
 Chooser = Callable[[Review, pd.DataFrame], pd.DataFrame]
-# A flag that is set, `-name` one that is known not to be, or what the columns must say.
+# Flags parted by blanks, `-name` where it must not be set, or what the columns must say.
 Where = str | Callable[[pd.DataFrame], "pd.Series[bool]"]
 Drawer = Callable[[pd.DataFrame, "Frame"], Picture]
 
@@ -44,15 +45,15 @@ def every_row(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
     return rows
 
 
-def all_by(order: str = "", most: int | None = None, where: Where | None = None) -> Chooser:
+def all_by(order: str = "", most: int | None = None, where: Where = "") -> Chooser:
     """A chooser of all rows, or the first few, in the order of columns parted by blanks, `-name` the greatest first.
 
     where: which rows alone.
     """
-    return lambda review, rows: _ordered(rows if where is None else rows[_is_so(rows, where)], order, most)
+    return lambda review, rows: _ordered(_kept(rows, where), order, most)
 
 
-def month_by(order: str, most: int | None = None, where: Where | None = None) -> Chooser:
+def month_by(order: str, most: int | None = None, where: Where = "") -> Chooser:
     """A chooser as `all_by`, of the rows of the month reviewed."""
     return lambda review, rows: all_by(order, most, where)(review, in_month(rows, review.month))
 
@@ -62,8 +63,8 @@ def found_by(find: Callable[[Review], pd.DataFrame], order: str = "", most: int 
     return lambda review, rows: _ordered(find(review), order, most)
 
 
-def _is_so(rows: pd.DataFrame, where: Where) -> "pd.Series[bool]":
-    return rows[where.removeprefix("-")].eq(not where.startswith("-")) if isinstance(where, str) else where(rows)
+def _kept(rows: pd.DataFrame, where: Where) -> pd.DataFrame:
+    return flagged(rows, *where.split()) if isinstance(where, str) else rows[where(rows)]
 
 
 def _ordered(rows: pd.DataFrame, order: str, most: int | None) -> pd.DataFrame:

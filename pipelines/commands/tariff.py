@@ -144,7 +144,7 @@ def _compare(args: argparse.Namespace) -> int:
     from models.errors import TariffError
     from pipelines import printing
     from pipelines.build import rating, tariffs
-    from pipelines.review import comparison_page
+    from pipelines.review import runs
     from pipelines.shop import warehouse
 
     if args.file is None:
@@ -162,7 +162,7 @@ def _compare(args: argparse.Namespace) -> int:
         if name != "crossing_parcels" and len(frame):
             printing.show(printing.either(name.replace("_", " "), frame, shop.shop.shown_units), "")
     last = tables["totals"]["last_on"].iloc[0].date()
-    page = comparison_page.written(shop, ("tariff", tariff.tariff_code), tables, last)
+    page = runs.write_comparison(shop, "tariff", tariff.tariff_code, tables, last)
     print(f"page  {page}")
     return 0
 
@@ -171,7 +171,7 @@ def _offer(args: argparse.Namespace) -> int:
 
     from pipelines import printing
     from pipelines.build import carrier_offers, rating
-    from pipelines.review import comparison_page
+    from pipelines.review import runs
     from pipelines.shop import warehouse
 
     shop = options.shop_of(args)
@@ -182,7 +182,7 @@ def _offer(args: argparse.Namespace) -> int:
     if args.json:
         return _print_json(shop, {"comparison.terms": terms})
     printing.show(printing.either(f"an offer on {tariff.tariff_code}", terms, shop.shop.shown_units), "")
-    page = comparison_page.written(shop, ("offer", tariff.tariff_code), {"terms": terms}, last)
+    page = runs.write_comparison(shop, "offer", tariff.tariff_code, {"terms": terms}, last)
     print(f"page  {page}")
     return 0
 
