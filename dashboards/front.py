@@ -9,11 +9,11 @@ from dashboards import sentences
 from dashboards.review_tables import Cell, Review, Sentence
 from dashboards.sections import front
 from dashboards.sections.actions import TABLE as ACTIONS
+from dashboards.sentences import words
 from dashboards.sentences.causes import CAUSES
 from dashboards.sentences.grounds import made_on
 from dashboards.template_parts import Line, PartView, Shown
 from dashboards.views import DEADLINES, rounded, spoken, view
-from dashboards.words import words
 
 HEADINGS = words(
     "front.lost_expected front.made_expected front.lost_with_sales front.made_with_sales front.lost front.made "

@@ -9,8 +9,8 @@ import pandas as pd
 
 from dashboards.pictures.picture import Picture
 from dashboards.review_tables import Review, in_month
+from dashboards.sentences import words
 from dashboards.sentences.grounds import flagged
-from dashboards.words import words
 from models.shop_units import Units
 from models.tables import TABLES
 

@@ -8,7 +8,7 @@ column.
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from numbers import Number
 from typing import TYPE_CHECKING, Any
@@ -159,6 +159,22 @@ def rows(
     hidden = 0 if most is None else max(0, max(of, len(frame)) - most)
     title = f"{title}: {said}" if said and kept is not every else title
     return Listing(title, kept, narrow=narrow, hidden=hidden)
+
+
+def listed(
+    title: str,
+    heads: Sequence[str],
+    rows: Iterable[Sequence[object]],
+    *,
+    figures: Collection[str] = (),
+    worded: Collection[str] = (),
+    narrow: bool = False,
+) -> Listing:
+    """Rows of no table of the warehouse. figures, worded: heads of columns of figures, and of those that may be broken
+    between words. narrow: see Listing."""
+    cells = zip(*([visible(str(cell)) for cell in row] for row in rows), strict=True)
+    shown = [Column(head, each, head in figures, head in worded) for head, each in zip(heads, cells, strict=True)]
+    return Listing(title, shown, narrow=narrow)
 
 
 def record(title: str, frame: pd.DataFrame, units: Units) -> Listing:

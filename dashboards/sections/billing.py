@@ -5,8 +5,8 @@ import pandas as pd
 from dashboards import figures
 from dashboards.panels import Panel, Section, all_by, all_columns, drawn, month_by
 from dashboards.review_tables import Review, in_month
+from dashboards.sentences import words
 from dashboards.sentences.grounds import is_tariff_known
-from dashboards.words import words
 
 TOTALS, DISPUTES, DIFFERENCES = "marts.billing_totals", "marts.billing_disputes", "marts.billing_differences"
 CURVES, UNCHECKED = "analysis.rate_curves", "marts.unchecked_charges"

@@ -4,7 +4,7 @@ import pandas as pd
 
 from dashboards.panels import Panel, Section, Statement, all_columns
 from dashboards.review_tables import Review
-from dashboards.words import words
+from dashboards.sentences import words
 from models.money import columns_of
 
 TABLE, COMPARED = "marts.shipping_margin", "analysis.margin_comparisons"

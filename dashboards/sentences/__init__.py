@@ -11,7 +11,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from functools import cache
 from importlib import import_module
 from types import ModuleType
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TypeAlias
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -20,6 +20,8 @@ if TYPE_CHECKING:
     from dashboards.sentences.entry import Entry
     from models.shop_units import Units
 
+# Names of columns, or ids of sentences: parted by blanks, or a sequence of them.
+Words: TypeAlias = str | Sequence[str]
 TOPICS = (
     *("actions", "advice", "billing", "bridge", "bundles", "carton_orders", "carton_stock", "cartons", "causes"),
     *("changes", "chapters", "charges", "claims", "completed", "damage", "dated"),
@@ -27,7 +29,12 @@ TOPICS = (
     *("reporting", "returns", "services", "surcharges", "tariff_change", "trials", "uncounted"),
 )
 
-__all__ = ["each_stated", "entries", "is_proven", "lines", "lines_of", "tell", "text", "topics"]
+__all__ = ["Words", "each_stated", "entries", "is_proven", "lines", "lines_of", "tell", "text", "topics", "words"]
+
+
+def words(stated: Words) -> tuple[str, ...]:
+    """The names, one by one."""
+    return tuple(stated.split() if isinstance(stated, str) else stated)
 
 
 def topics() -> list[ModuleType]:

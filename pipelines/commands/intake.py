@@ -81,11 +81,11 @@ def _list(args: argparse.Namespace) -> int:
 def _deliveries(found: Sequence[tuple[Any, ...]]) -> Listing:
     from dashboards.values import day
     from models.visible import LONGEST_NAME, visible
-    from pipelines.printing import Column, Listing
+    from pipelines.printing import Listing, listed
 
     shown = [
         (
-            str(number),
+            number,
             visible(file, 2 * LONGEST_NAME),
             "withdrawn" if withdrawn_at else "",
             day(imported_at),
@@ -96,14 +96,10 @@ def _deliveries(found: Sequence[tuple[Any, ...]]) -> Listing:
         )
         for number, file, source, imported_at, count, accepted, rejected, withdrawn_at in found
     ]
-    figures = ("Delivery", "Rows", "Accepted", "Rejected")
     # Of those before the last, the later ones are left out first.
     heads = ("Delivery", "File", "State", "Imported", "Rows", "Accepted", "Source", "Rejected")
-    columns = [
-        Column(head, cells, is_figure=head in figures, is_worded=False)
-        for head, cells in zip(heads, zip(*shown, strict=True), strict=True)
-    ]
-    said = [column for column in columns if not column.is_bare]
+    table = listed("", heads, shown, figures=("Delivery", "Rows", "Accepted", "Rejected"))
+    said = [column for column in table.columns if not column.is_bare]
     return Listing("deliveries, the latest first", said, narrow=True)
 
 
@@ -182,23 +178,17 @@ def _show(deliveries: Sequence[Delivery]) -> None:
 
 def _table(imported: Sequence[Delivery]) -> Listing:
     from models.visible import LONGEST_NAME, visible
-    from pipelines.printing import Column, Listing
+    from pipelines.printing import listed
 
     shown = [name for name in _COUNTS if name in _ALWAYS or any(getattr(each, name) for each in imported)]
-    names = [visible(delivery.file_name, 2 * LONGEST_NAME) for delivery in imported]
-    files = Column("File", names, is_figure=False, is_worded=False)
-    counts = [
-        Column(
-            "Rows" if name == "row_count" else name.removesuffix("_count").capitalize(),
-            [f"{getattr(delivery, name):,}" for delivery in imported],
-            is_figure=True,
-            is_worded=False,
-        )
-        for name in shown
+    counts = ["Rows" if name == "row_count" else name.removesuffix("_count").capitalize() for name in shown]
+    rows = [
+        (each.delivery_id, visible(each.file_name, 2 * LONGEST_NAME), *(f"{getattr(each, name):,}" for name in shown))
+        for each in imported
     ]
-    numbers = Column("Delivery", [str(each.delivery_id) for each in imported], is_figure=True, is_worded=False)
     # Few stand upright with all of their numbers; of many the table leaves out what has no room, and says so.
-    return Listing("imported", [numbers, files, *counts], narrow=len(imported) > MOST_UPRIGHT)
+    is_narrow = len(imported) > MOST_UPRIGHT
+    return listed("imported", ("Delivery", "File", *counts), rows, figures=("Delivery", *counts), narrow=is_narrow)
 
 
 def _remarks(deliveries: Sequence[Delivery]) -> list[str]:

@@ -76,15 +76,11 @@ def _print_tables(kinds: list[str], known: dict[str, Contract], units: Units) ->
 
 
 def _listing(title: str, known: Sequence[Entry]) -> Listing:
-    from pipelines.printing import Column, Listing
+    from pipelines.printing import listed
 
-    by_head = {
-        "column": [each.column for each in known],
-        "meaning": [each.meaning for each in known],
-        "unit": [each.unit for each in known],
-        "needed": ["yes" if each.is_needed else "" for each in known],
-        "example": [each.example for each in known],
-        "allowed": [each.allowed for each in known],
-    }
-    listed = [Column(head, cells, is_figure=False, is_worded=head != "column") for head, cells in by_head.items()]
-    return Listing(title, listed)
+    heads = ("column", "meaning", "unit", "needed", "example", "allowed")
+    rows = (
+        (each.column, each.meaning, each.unit, "yes" if each.is_needed else "", each.example, each.allowed)
+        for each in known
+    )
+    return listed(title, heads, rows, worded=heads[1:])

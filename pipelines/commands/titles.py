@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import argparse
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from pipelines import options
 
@@ -11,6 +11,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
     from models.titles import Proposal, TitleCount
+    from pipelines.printing import Listing
     from pipelines.shop.settings import Settings
 
 SUMMARY = "Make item types from the titles of sales: unknown titles, proposed rules, rules of your own"
@@ -118,31 +119,16 @@ def _confirm(shop: Settings, numbers: list[int]) -> None:
 
 
 def _show(shop: Settings) -> None:
-
     from models.titles import proposals
     from pipelines.build import shop_words
+    from pipelines.printing import listed, show
 
     unknown = _unknown(shop)
-    rules = shop_words.said(shop).titles
-    _list("rules, the first that fits counts", [(n, r.words, r.item_type) for n, r in enumerate(rules, 1)])
-    proposed = list(proposals(unknown))[:MOST]
-    _list_proposals(shop, proposed)
+    if rules := [(place, each.words, each.item_type) for place, each in enumerate(shop_words.said(shop).titles, 1)]:
+        heads = ("rule", "words", "item type")
+        show(listed("rules, the first that fits counts", heads, rules, figures=heads[:1], worded=heads[1:]))
+    _list_proposals(shop, list(proposals(unknown))[:MOST])
     _list_unknown(shop, unknown)
-
-
-def _list(title: str, rows: list[tuple[int, str, str]]) -> None:
-    from models.visible import visible
-    from pipelines.printing import Column, Listing, show
-
-    if not rows:
-        return
-    numbers, said, item_types = zip(*rows, strict=True)
-    shown = [
-        Column("rule", [str(number) for number in numbers], is_figure=True, is_worded=False),
-        Column("words", [visible(each) for each in said], is_figure=False, is_worded=True),
-        Column("item type", [visible(each) for each in item_types], is_figure=False, is_worded=True),
-    ]
-    show(Listing(title, shown))
 
 
 def _list_proposals(shop: Settings, proposed: list[Proposal]) -> None:
@@ -168,16 +154,10 @@ def _list_unknown(shop: Settings, unknown: list[TitleCount]) -> None:
     show(_counted(title, shop, "title", rows))
 
 
-def _counted(title: str, shop: Settings, head: str, rows: list[tuple[str, int, int]]) -> Any:
+def _counted(title: str, shop: Settings, head: str, rows: list[tuple[str, int, int]]) -> Listing:
     from dashboards.formats import money
-    from models.visible import visible
-    from pipelines.printing import Column, Listing
+    from pipelines.printing import listed
 
-    texts, lines, cents = zip(*rows, strict=True)
-    shown = [
-        Column("number", [str(n) for n in range(1, len(rows) + 1)], is_figure=True, is_worded=False),
-        Column(head, [visible(each) for each in texts], is_figure=False, is_worded=True),
-        Column("sale lines", [f"{each:,}" for each in lines], is_figure=True, is_worded=False),
-        Column("money", [money(each, shop.shop.currency) for each in cents], is_figure=True, is_worded=False),
-    ]
-    return Listing(title, shown)
+    heads, currency = ("number", head, "sale lines", "money"), shop.shop.currency
+    shown = [(at, text, f"{lines:,}", money(cents, currency)) for at, (text, lines, cents) in enumerate(rows, 1)]
+    return listed(title, heads, shown, figures=("number", "sale lines", "money"), worded=(head,))
