@@ -7,7 +7,7 @@ sheet stand apart (`claim_sheet.py`), and topics are loaded when the first of th
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from functools import cache
 from importlib import import_module
 from types import ModuleType
@@ -48,15 +48,15 @@ def entries() -> dict[str, Entry]:
     return {entry.id: entry for topic in topics() for entry in topic.ENTRIES}
 
 
-def each_stated(ids: Iterable[str], known: Records) -> Iterator[Sentence]:
+def each_stated(ids: Words, known: Records) -> Iterator[Sentence]:
     """The sentences that the records prove, in the order of the ids, then of their rows. KeyError for an unknown id."""
-    for id in ids:
+    for id in words(ids):
         if id not in known.sentences_stated:
             known.sentences_stated[id] = tuple(entries()[id].stated(known))
         yield from known.sentences_stated[id]
 
 
-def tell(ids: Iterable[str], known: Records) -> Sentence:
+def tell(ids: Words, known: Records) -> Sentence:
     """The sentences one behind the other."""
     spoken: list[str | Cell] = []
     for sentence in each_stated(ids, known):
@@ -64,7 +64,7 @@ def tell(ids: Iterable[str], known: Records) -> Sentence:
     return tuple(spoken)
 
 
-def is_proven(ids: Iterable[str], known: Records) -> bool:
+def is_proven(ids: Words, known: Records) -> bool:
     """Whether any of them is true."""
     return any(True for _ in each_stated(ids, known))
 
@@ -74,14 +74,12 @@ def text(sentence: Sentence, units: Units) -> str:
     return "".join(part if isinstance(part, str) else part.spoken(units) for part in sentence)
 
 
-def lines(ids: Iterable[str], known: Records, units: Units) -> list[str]:
+def lines(ids: Words, known: Records, units: Units) -> list[str]:
     """The sentences as lines of plain text."""
     return [text(sentence, units) for sentence in each_stated(ids, known)]
 
 
-def lines_of(
-    ids: Iterable[str], table: str, rows: pd.DataFrame | Sequence[Mapping[str, Any]], units: Units
-) -> list[str]:
+def lines_of(ids: Words, table: str, rows: pd.DataFrame | Sequence[Mapping[str, Any]], units: Units) -> list[str]:
     """The sentences that one table proves, as lines. rows: its rows, or the cells of each."""
     from dashboards.review_tables import Records
     from models.plain_rows import plain
