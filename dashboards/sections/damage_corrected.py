@@ -65,11 +65,10 @@ SECTION = Section(
     name="damage-corrected",
     title="Damage by packing method",
     lead="damage.lag damage.lag_counted damage.lag_assumed damage.lag_drifts damage.within damage.within_counted "
-    "damage.limits damage.cost_by_claim damage.claims_end_stated damage.claims_end_imported "
-    "damage.claims_end_newest damage.claims_end_passed damage.carriage_rated damage.carriage_alike "
-    "decision.short_record "
-    "methods.reversed methods.entangled methods.unlike decision.use decision.use_sure decision.choice "
-    "decision.wait decision.wait_too_long decision.wait_not_known",
+    "damage.limits damage.cost_by_claim damage.claims_end_stated damage.claims_end_imported damage.claims_end_newest "
+    "damage.claims_end_passed damage.carriage_rated damage.carriage_alike decision.short_record methods.reversed "
+    "methods.entangled methods.unlike decision.use decision.use_sure decision.choice decision.wait "
+    "decision.wait_too_long decision.wait_not_known",
     parts=(
         Panel(
             "damage-rates",

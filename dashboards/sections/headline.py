@@ -47,10 +47,9 @@ SECTION = Section(
     name="headline",
     title="What shipping made or lost",
     lead="margin.no_parcels margin.fees_only margin.month_lost margin.month_made margin.month_lost_so_far "
-    "margin.month_made_so_far margin.few_parcels margin.year completed.lost completed.made "
-    "completed.lost_with_sales completed.made_with_sales completed.interval "
-    "completed.billed_so_far completed.sales_to_ship completed.damage_to_come completed.damage_not_known "
-    "completed.recovery_to_come completed.unpriced "
+    "margin.month_made_so_far margin.few_parcels margin.year completed.lost completed.made completed.lost_with_sales "
+    "completed.made_with_sales completed.interval completed.billed_so_far completed.sales_to_ship "
+    "completed.damage_to_come completed.damage_not_known completed.recovery_to_come completed.unpriced "
     "completed.no_month_before completed.rose completed.fell completed.not_clear completed.same completed.change "
     "completed.change_expected completed.not_comparable margin.compared bridge.moved_most bridge.given "
     "records.all_billed records.all_known_billed records.known_by_bills_only records.some_billed dated.by_invoice "
