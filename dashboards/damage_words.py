@@ -7,10 +7,10 @@ import pandas as pd
 
 from dashboards import sentences
 from dashboards.review_tables import Records
+from dashboards.sentences import words
 from dashboards.sentences.claims import ALARMS, CLAIMS, STEPS
 from dashboards.sentences.damage import RATES
 from dashboards.sentences.decisions import DECISIONS
-from dashboards.words import words
 from models.shop_units import Units
 
 Tables = Mapping[str, pd.DataFrame]

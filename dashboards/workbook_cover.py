@@ -88,8 +88,8 @@ def _write_sum(book: Book, sheet: Worksheet, first: int, last: int, rows: pd.Dat
 
 def _causes(causes: Sequence[Cause], review: Review) -> Block:
     amounts = review.table(causes[0].cost.table)["cause_cents"]
-    told = [words(cause.told) for cause in causes]
-    rows = pd.DataFrame({"cause": told, "cause_cents": [amounts.loc[cause.cost.row] for cause in causes]})
+    said = [words(cause.words) for cause in causes]
+    rows = pd.DataFrame({"cause": said, "cause_cents": [amounts.loc[cause.cost.row] for cause in causes]})
     return Block("Why", causes[0].cost.table, rows)
 
 

@@ -81,8 +81,8 @@ def _printed(printed: int, rows: int, across: int, columns: int) -> str:
     """What is said of rows and columns that are not printed, if any are not."""
     counts = {"printed_row_count": printed, "row_count": rows}
     sheet = pd.DataFrame([{**counts, "printed_column_count": across, "column_count": columns}])
-    told = ["workbook.printed", "workbook.printed_columns"]
-    return " ".join(sentences.lines(told, Records(tables={PRINTED: sheet}), Units("")))
+    known = Records(tables={PRINTED: sheet})
+    return " ".join(sentences.lines("workbook.printed workbook.printed_columns", known, Units("")))
 
 
 def write_across(book: Book, sheet: Worksheet, row: int, text: str, widths: Sequence[float], shape: Format) -> None:

@@ -1,21 +1,18 @@
 """Sentences on goods that came back undamaged."""
 
 from dashboards.review_tables import Records
-from dashboards.sentences.entry import Rows, RowsOf, definition, of_rows, where
+from dashboards.sentences.entry import Rows, definition, of_records, of_rows, where
 from dashboards.sentences.grounds import MARGIN, are_there, only_if, parcels_of_month
 
 RETURNS = "marts.returns"
 
 
-def _cost(*, has_carriage: bool, has_loss: bool) -> RowsOf:
+@of_records
+def _cost(records: Records, *, has_carriage: bool, has_loss: bool) -> Rows:
     """The month's margin, where a return of its parcels is on record; by what the records say that returns cost."""
-
-    def rows(records: Records) -> Rows:
-        month = only_if(len(records.month_rows(RETURNS)) > 0, parcels_of_month(records))
-        known = month[["return_carriage_cents", "depreciation_cents"]].fillna(0) > 0
-        return month[(known["return_carriage_cents"] == has_carriage) & (known["depreciation_cents"] == has_loss)]
-
-    return rows
+    month = only_if(len(records.month_rows(RETURNS)) > 0, parcels_of_month(records))
+    known = month[["return_carriage_cents", "depreciation_cents"]].fillna(0) > 0
+    return month[(known["return_carriage_cents"] == has_carriage) & (known["depreciation_cents"] == has_loss)]
 
 
 def _unsold(records: Records) -> Rows:

@@ -133,7 +133,7 @@ def test_all_that_the_letter_states_stands_on_the_page() -> None:
     review = shop.review()
     page = " ".join(parsed(render(review)).text().split())
     made = content(review, 1, NO_CHANGES)
-    points = [text for block in made.blocks for point in block.points for text in (point.worth, point.told)]
+    points = [text for block in made.blocks for point in block.points for text in (point.worth, point.words)]
     stated = [made.heading, *made.paragraphs, *(cell for row in made.months for cell in row), *points]
     figures = {each for text in stated for each in re.findall(r"[-+]?\$?\d[\d,.]*%?", text)}
     assert len(figures) > 20
