@@ -71,9 +71,9 @@ SECTION = Section(
         ),
         panel(
             "more-actions",
-            "The other actions, and what each is based on",
+            "The other actions",
             TABLE,
-            (*SHOWN, "parcel_count", "evidence"),
+            (*SHOWN, "parcel_count"),
             the_rest,
             is_filtered=False,
             marks_overdue=True,

@@ -81,7 +81,7 @@ SECTION = Section(
     order=35,
     chapter="money",
     name="margins",
-    title="Margin by channel, service and zone",
+    title="Channels, services and zones",
     lead=words(
         "margin.partly_billed margin.service_lost_most margin.service_made_least margin.zone_lost_most "
         "margin.zone_made_least margin.groups"
