@@ -95,6 +95,7 @@ SECTION = Section(
             by_margin,
             draw_bins,
             when_empty="margin.no_parcels",
+            note="margin.bins",
             is_folded=True,
         ),
         panel(
