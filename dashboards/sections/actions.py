@@ -55,9 +55,9 @@ SECTION = Section(
         ),
         Panel(
             "more-actions",
-            "The other actions, and what each is based on",
+            "The other actions",
             TABLE,
-            f"{SHOWN} parcel_count evidence",
+            f"{SHOWN} parcel_count",
             the_rest,
             is_filtered=False,
             marks_overdue=True,

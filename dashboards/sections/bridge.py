@@ -20,7 +20,7 @@ SECTION = Section(
     order=25,
     chapter="money",
     name="bridge",
-    title="What changed since the month before",
+    title="Changes since the month before",
     lead="bridge.no_month_before bridge.unequal bridge.few bridge.hurt_most bridge.hurt_most_one_item "
     "bridge.helped_most bridge.helped_most_one_item bridge.given bridge.compared",
     parts=(

@@ -32,7 +32,7 @@ SECTION = Section(
     order=63,
     chapter="damage",
     name="insurance",
-    title="Patterns, and insuring or carrying it yourself",
+    title="Damage patterns and insurance",
     lead=("patterns.claim", "patterns.none", *SAID, "insurance.no_premium"),
     parts=(
         Panel(

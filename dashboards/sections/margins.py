@@ -66,7 +66,7 @@ SECTION = Section(
     order=35,
     chapter="money",
     name="margins",
-    title="Margin by channel, service and zone",
+    title="Channels, services and zones",
     lead="margin.partly_billed margin.service_lost_most margin.service_made_least margin.zone_lost_most "
     "margin.zone_made_least margin.groups",
     parts=(
@@ -78,6 +78,7 @@ SECTION = Section(
             month_by("from_margin_cents", where=lambda rows: rows["from_margin_cents"].notna()),
             draw_bins,
             when_empty="margin.no_parcels",
+            note="margin.bins",
             is_folded=True,
         ),
         Panel(

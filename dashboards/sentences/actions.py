@@ -86,10 +86,7 @@ WORDS = (
     ),
     of_rows(ACTIONS, "action.file", "File {claim_count:claim/claims}", _task("file")),
     of_rows(
-        ACTIONS,
-        "action.ask",
-        "Ask after {claim_count:claim/claims} without an answer for a month or longer",
-        _task("ask"),
+        ACTIONS, "action.ask", "Ask after {claim_count:claim that waits/claims that wait} for an answer", _task("ask")
     ),
     of_rows(
         ACTIONS,

@@ -125,7 +125,13 @@ ENTRIES = (
         CLAIMS,
         "claims.ask",
         f"{CLAIM}: ask {{carrier}} for an answer; the records have none for {{days_waiting:day/days}}; {{open_cents}}.",
-        _task("ask"),
+        kept(_task("ask"), lambda rows: rows["days_waiting"].notna()),
+    ),
+    of_rows(
+        CLAIMS,
+        "claims.ask_no_day",
+        f"{CLAIM}: ask {{carrier}} for an answer; no record says since when it waits; {{open_cents}}.",
+        kept(_task("ask"), lambda rows: rows["days_waiting"].isna()),
     ),
     of_rows(
         CLAIMS, "claims.contest", f"{CLAIM}: {{carrier}} paid {{paid_cents}} of {{claimed_cents}}.", _task("contest")

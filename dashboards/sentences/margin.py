@@ -205,6 +205,7 @@ ENTRIES = (
         "The band holds eight of ten months that are like the twelve before them; a month outside it is marked. It "
         "knows no season.",
     ),
+    definition("margin.bins", "The lowest and the highest row hold all parcels farther out, too."),
     definition(
         "margin.groups",
         "A parcel counts with its own channel, service and zone. Account fees name none and stand apart.",

@@ -16,9 +16,11 @@ def _cost(records: Records, *, has_carriage: bool, has_loss: bool) -> Rows:
 
 
 def _unsold(records: Records) -> Rows:
-    """The return that is longest unsold."""
+    """The return that is longest unsold, where the shop writes down such sales."""
     rows = records.month_rows(RETURNS)
-    return rows[rows["resold_on"].isna()].sort_values("days_unsold", ascending=False).head(1)
+    return (
+        rows[rows["resold_on"].isna() & rows["days_unsold"].notna()].sort_values("days_unsold", ascending=False).head(1)
+    )
 
 
 def _none(records: Records) -> bool:
@@ -57,7 +59,7 @@ ENTRIES = (
     of_rows(
         RETURNS,
         "returns.unsold",
-        "{item_type} ({return_id}) is not sold again {days_unsold:day/days} after it was shipped.",
+        "No record has {item_type} ({return_id}) sold again, {days_unsold:day/days} after it was shipped.",
         _unsold,
     ),
     where("returns.none", "No return of the month's parcels is on record.", _none),

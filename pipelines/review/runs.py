@@ -105,7 +105,8 @@ def write_bench_sheets(
         build_changed(connection, settings, progress)
         rows = month_review.sheets_of(connection, item_type)
         carriers = month_review.tables_of(connection, [CARRIERS])[CARRIERS]
-    page = render(settings.shop.name, now_at(settings), rows, carriers, settings.shop.shown_units).encode()
+        others = [] if item_type else month_review.without_sheet(connection)
+    page = render(settings.shop.name, now_at(settings), rows, carriers, settings.shop.shown_units, others).encode()
     return month_review.written(settings.path("reviews"), {"bench-sheets.html": page})[0], len(rows)
 
 

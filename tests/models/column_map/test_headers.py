@@ -37,6 +37,9 @@ NATIVE = frozenset(_NATIVE.split())
         ("Poids (kg)", {"weight"}),
         ("Nr zamówienia", {"sale", "number"}),
         ("Rodzaj opłaty", {"type", "charge"}),
+        ("Besteld op", {"sold", "date"}),
+        ("Weegschaal", {"scale"}),
+        ("Schadenr", {"claim", "number"}),
     ],
 )
 def test_words(written: str, words: set[str]) -> None:
