@@ -3,18 +3,10 @@
 with parcels as (
     select
         c.parcel_id,
-        -cast(
-            case
-                when l.is_tax_in_prices
-                    then floor(
-                        (
-                            sum(c.amount_cents) * coalesce(l.tax_share_millionths, 0)
-                            + (1000000 + coalesce(l.tax_share_millionths, 0)) / 2
-                        ) / (1000000 + coalesce(l.tax_share_millionths, 0))
-                    )
-                else sum(case when c.charge_kind = 'tax' then c.amount_cents else 0 end)
-            end as bigint
-        ) as amount_cents
+        -case
+            when l.is_tax_in_prices then {tax_within sum(c.amount_cents) in l}
+            else cast(sum(case when c.charge_kind = 'tax' then c.amount_cents else 0 end) as bigint)
+        end as amount_cents
     from core.charge_lines as c
     inner join rating.priced as p on p.request_id = c.parcel_id
     inner join rating.lanes as l on l.lane_key = p.lane_key

@@ -74,8 +74,7 @@ options as (
         on e.service_key = l.service_key
         and e.zone = l.priced_zone
         and e.charge_name = j.charge_name
-        and e.valid_from <= l.shipped_on
-        and e.valid_to >= l.shipped_on
+        and {counts e on l.shipped_on}
     where
         j.is_unstated and e.fixed_cents > 0 and mod(j.billed_cents, e.fixed_cents) = 0
         and j.billed_cents between 0 and e.fixed_cents * h.parcel_count

@@ -63,7 +63,6 @@ left join shop.tariff_discounts as d
     on d.service_key = l.service_key
     and d.zone = l.priced_zone
     and d.target_kind = 'base'
-    and d.valid_from <= l.shipped_on
-    and d.valid_to >= l.shipped_on
+    and {counts d on l.shipped_on}
     and (d.above_milli < r.billed_weight_milli or d.above_milli = 0)
     and d.up_to_milli >= r.billed_weight_milli

@@ -39,8 +39,7 @@ stated as (
         on e.service_key = b.service_key
         and e.zone = b.zone
         and e.charge_name = b.charge_name
-        and e.valid_from <= b.shipped_on
-        and e.valid_to >= b.shipped_on
+        and {counts e on b.shipped_on}
     where n.surcharge is null
 ),
 

@@ -3,11 +3,7 @@
 -- The window is the claim_days of the tariff valid on the day of shipping, that of an appeal its own term there; without
 -- a tariff it is unknown, and so it is where only an invoice or the claim itself dates the parcel: it counts from
 -- shipping, which was earlier. A term of appeal in working days wants a calendar, and stays unknown here.
-with today as (
-    select max(s.last_on) as as_of
-    from marts.record_states as s
-    where s.kind in ('weights', 'charges', 'claims')
-),
+with {today weights, charges, claims},
 
 claims as (
     select

@@ -66,7 +66,7 @@ discounts as (
     from shop.tariff_discounts as d
     inner join shop.tariff_services as s on s.service_key = d.service_key
     inner join shop.tariff_seasons as e
-        on e.tariff_key = s.tariff_key and d.valid_from <= e.valid_from and d.valid_to >= e.valid_from
+        on e.tariff_key = s.tariff_key and {counts d on e.valid_from}
     where d.target_kind = 'base'
 )
 

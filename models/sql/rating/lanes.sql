@@ -74,12 +74,11 @@ left join shop.tariffs as t on t.tariff_key = d.tariff_key
 left join shop.tariff_services as s on s.service_key = d.service_key
 left join zones_asked as z on z.service_key = d.service_key and z.zone is not distinct from d.zone
 left join shop.tariff_seasons as e
-    on e.tariff_key = d.tariff_key and e.valid_from <= d.shipped_on and e.valid_to >= d.shipped_on
+    on e.tariff_key = d.tariff_key and {counts e on d.shipped_on}
 left join shop.tariff_fuel as f
-    on f.service_key = d.service_key and f.valid_from <= d.shipped_on and f.valid_to >= d.shipped_on
+    on f.service_key = d.service_key and {counts f on d.shipped_on}
 left join shop.tariff_tax as x
     on x.service_key = d.service_key
     and x.zone = z.priced_zone
-    and x.valid_from <= d.shipped_on
-    and x.valid_to >= d.shipped_on
+    and {counts x on d.shipped_on}
 where d.place = 1

@@ -17,7 +17,7 @@ lane_surcharges as (
     inner join shop.tariff_seasons as e on e.season_key = c.season_key
     inner join shop.tariff_scopes as p on p.service_key = c.service_key and p.zone = c.zone
     inner join shop.tariff_surcharges as s
-        on s.surcharge_key = p.surcharge_key and s.valid_from <= e.valid_from and s.valid_to >= e.valid_from
+        on s.surcharge_key = p.surcharge_key and {counts s on e.valid_from}
 ),
 
 applying as (
@@ -111,5 +111,4 @@ left join shop.tariff_discounts as d
     and d.zone = c.zone
     and d.target_kind = 'surcharge'
     and d.target_surcharge = r.surcharge
-    and d.valid_from <= e.valid_from
-    and d.valid_to >= e.valid_from
+    and {counts d on e.valid_from}
