@@ -152,14 +152,14 @@ def fuel_of(section: Section) -> Fuel | None:
     on = section.texts("on", needed=True) or ()
     _kinds(section, "on", tuple(each for each in on if not each.startswith(SURCHARGE)))
     services = section.texts("services")
-    return Fuel(valid_from, share, on, section.line(), services) if valid_from else None
+    return Fuel(valid_from, share, on, services=services, line=section.line()) if valid_from else None
 
 
 def tax_of(section: Section) -> Tax | None:
     """One row of [[tax]]; None where its first day is missing."""
     valid_from = section.day("from", needed=True)
     share, services, zones = section.share("percent"), section.texts("services"), section.texts("zones")
-    return Tax(valid_from, share, services, zones, section.line()) if valid_from else None
+    return Tax(valid_from, share, services=services, zones=zones, line=section.line()) if valid_from else None
 
 
 def discount_of(section: Section, default: Rounding) -> Discount:
