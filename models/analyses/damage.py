@@ -22,10 +22,7 @@ from models.fields import MOST_RATIO
 
 READS = (*RECORDS, *WORTHS)
 WRITES = (
-    "analysis.reporting_lag",
-    "analysis.damage_rates",
-    "analysis.monthly_damage",
-    "analysis.method_comparison",
+    *("analysis.reporting_lag", "analysis.damage_rates", "analysis.monthly_damage", "analysis.method_comparison"),
     "analysis.severity",
 )
 REACH = 1.959963984540054

@@ -22,15 +22,8 @@ MOST_SUM = 2**MOST_BITS
 # What may make a line apply.
 REASONS = (*MEASURES, "billed_weight", "residential", "area", "declared_value", "missing_weight")
 LACKING = (
-    "no tariff on that day",
-    "service unknown",
-    "service not in the tariff",
-    "zone unknown",
-    "zone not in the tariff",
-    "sides unknown",
-    "weight unknown",
-    "weight beyond the prices",
-    "no size fits",
+    *("no tariff on that day", "service unknown", "service not in the tariff", "zone unknown"),
+    *("zone not in the tariff", "sides unknown", "weight unknown", "weight beyond the prices", "no size fits"),
     *(f"{words}: {measure}" for words in ("beyond limit", "below minimum") for measure in MEASURES),
 )
 SIDES_SOURCES = ("measured", "learned", "carton", "unknown", "asked")

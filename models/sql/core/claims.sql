@@ -45,7 +45,7 @@ marks as (
 ),
 
 -- n: the mark where it is the later, so that it goes before the record.
-standing as (
+stated as (
     select
         l.claim_id, l.parcel_id, l.opened_on, l.claim_cause,
         coalesce(n.claim_state, l.claim_state) as claim_state,
@@ -79,7 +79,7 @@ costed as (
             when s.claim_state = 'withdrawn' then s.paid_cents
             else greatest(coalesce(s.claimed_cents, 0) - s.salvage_cents, s.paid_cents)
         end as claim_cost_cents
-    from standing as s
+    from stated as s
 )
 
 select
