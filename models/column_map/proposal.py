@@ -7,6 +7,7 @@ from models.cells.decimal_marks import NUMBERS, ambiguous_numbers, decimal_marks
 from models.cells.units import carries_unit
 from models.column_map.answers import NOTHING, Answers
 from models.column_map.headers import header, stated_unit
+from models.column_map.open_claims import STATE, with_filed
 from models.column_map.pairing import (
     APART,
     SURE,
@@ -21,7 +22,7 @@ from models.column_map.pairing import (
 )
 from models.column_map.sale_amounts import SaleAmounts
 from models.column_map.sample_values import MOST_WORDS, allowed_words, date_orders, has_open_dates
-from models.column_map.whole_rows import filed, left_out, line_numbers, missing_columns, repeated_keys, wanted_columns
+from models.column_map.whole_rows import left_out, line_numbers, missing_columns, repeated_keys, wanted_columns
 from models.column_map.word_maps import WordMap, map_flags, map_words
 from models.contracts import Contract
 from models.fields import MEASURED, Column, Quantity
@@ -70,7 +71,7 @@ def propose(
         found = SaleAmounts(sample, pairings).proven()
         pairings.update((each.column, each) for each in found if each.column not in answers.without)
     if schema.name == "claims":
-        pairings.update(filed(sample, pairings, answers.words))
+        pairings.update(with_filed(sample, pairings, answers.words.get(STATE, {})))
     lonely = left_out(schema, sample, pairings, fixed)
     pairings = {name: pairing for name, pairing in pairings.items() if name not in lonely}
     decimal = answers.decimal or _agreed_mark(schema, pairings, sample)

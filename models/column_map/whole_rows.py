@@ -1,17 +1,13 @@
 """What a column map means for whole rows: columns still missing, columns useless without another, keys that repeat."""
 
 from collections.abc import Collection, Iterator, Mapping, Sequence
-from dataclasses import replace
 from decimal import Decimal
 
-from models.claims.states import REPORTED
 from models.column_map.pairing import SURE, THRESHOLD, Pairing, Sample
 from models.column_map.sample_values import amount
 from models.contracts import Contract
 from models.fields import Column, Quantity
 from models.rules import AtMost, Needs, OneOf, Rule
-
-STATE, CLAIMED, FILED = "claim_state", "claimed_cents", "filed"
 
 
 def nearest_shape(schema: Contract, paired: Collection[str]) -> tuple[str, ...]:
@@ -143,27 +139,3 @@ def line_numbers(schema: Contract, sample: Sample, pairings: Mapping[str, Pairin
         return {"line_number": Pairing("line_number", None, SURE, (reason,), constant="1")}
     doubt = "a row keeps its number only while the file keeps its order"
     return {"line_number": Pairing("line_number", None, THRESHOLD, ("no line column",), (doubt,), is_row=True)}
-
-
-def filed(sample: Sample, pairings: Mapping[str, Pairing], stated: Mapping[str, Collection[str]]) -> dict[str, Pairing]:
-    """The pairing of the state, words for open claims with an amount guessed to mean filed; none where nothing changes.
-    With an amount claimed they may be with the carrier already, and that is asked.
-
-    stated: by column, words of which the user has said what they mean.
-    """
-    if not {STATE, CLAIMED} <= set(pairings):
-        return {}
-    state, said = pairings[STATE], stated.get(STATE, ())
-    words = zip(texts(sample, state), texts(sample, pairings[CLAIMED]), strict=True)
-    claimed = {word.strip() for word, amount in words if amount.strip()}
-    doubted = [
-        word
-        for word, meaning in state.values.items()
-        if meaning == REPORTED and word in claimed and word not in said and word not in state.guessed
-    ]
-    if not doubted:
-        return {}
-    doubt = "an amount is claimed, so check: " + ", ".join(f'"{word}" as {FILED}' for word in doubted)
-    values = {**state.values, **dict.fromkeys(doubted, FILED)}
-    guessed = (*state.guessed, *doubted)
-    return {STATE: replace(state, values=values, guessed=guessed, doubts=(*state.doubts, doubt))}
