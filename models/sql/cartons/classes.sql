@@ -7,10 +7,8 @@ with lanes as (
         k.effective_from as catalogue_from,
         min(l.lane_key) as lane_key
     from rating.lanes as l
-    left join core.carton_catalogues as k
-        on {valid k on l.shipped_on}
-    group by
-        l.lane_class_key, l.fuel_share_millionths, coalesce(l.tax_share_millionths, 0), k.effective_from
+    left join core.carton_catalogues as k on {valid k on l.shipped_on}
+    group by l.lane_class_key, l.fuel_share_millionths, coalesce(l.tax_share_millionths, 0), k.effective_from
 ),
 
 cells as (

@@ -15,6 +15,4 @@ inner join cartons.classes as k
     and k.conditions_key = p.conditions_key
     and k.weight_key = p.weight_key
 left join core.renamed_cartons as r on r.carton_code = p.carton_code
-left join core.cartons as u
-    on u.carton_code = p.carton_code
-    and {valid u on p.shipped_on}
+left join core.cartons as u on u.carton_code = p.carton_code and {valid u on p.shipped_on}

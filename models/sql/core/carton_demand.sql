@@ -8,8 +8,7 @@ with sent as (
     from rating.priced as q
     inner join rating.lanes as l on l.lane_key = q.lane_key
     inner join rating.price_classes as c on c.price_class_key = q.price_class_key
-    left join core.carton_catalogues as k
-        on {valid k on l.shipped_on}
+    left join core.carton_catalogues as k on {valid k on l.shipped_on}
     inner join core.shipping_conditions as w
         on w.lane_class_key = l.lane_class_key
         and w.is_home = c.is_home

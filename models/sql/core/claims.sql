@@ -18,8 +18,7 @@ listed as (
         c.damaged_part, c.packing_evidence, c.claimed_cents, c.granted_cents, c.paid_cents, c.refund_cents,
         c.replacement_cents, c.return_cost_cents, c.salvage_cents
     from numbered as c
-    left join shop.claim_openings as o
-        on o.parcel_id = c.parcel_id and o.claim_cause = c.claim_cause and c.place = 1
+    left join shop.claim_openings as o on o.parcel_id = c.parcel_id and o.claim_cause = c.claim_cause and c.place = 1
     union all
     -- Of these no record says anything.
     select

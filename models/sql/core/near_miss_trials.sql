@@ -51,6 +51,4 @@ select
     row_number() over (partition by m.class_key, m.direction order by m.eighth desc) = 1 as is_whole_reach,
     cast((m.class_key * 10 + m.eighth) * m.direction as varchar) as request_id
 from measured as m
-where
-    floor(m.steps) <> floor(m.steps_before)
-    or (m.change = 'weight' and ceil(m.steps) <> ceil(m.steps_before))
+where floor(m.steps) <> floor(m.steps_before) or (m.change = 'weight' and ceil(m.steps) <> ceil(m.steps_before))

@@ -56,8 +56,7 @@ parted as (
         s.share_cents as amount_cents
     from shares as s
     union all
-    select
-        c.parcel_id, c.cost_kind, c.amount_cents
+    select c.parcel_id, c.cost_kind, c.amount_cents
     from charged as c
     left join core.shipment_parcels as s on s.parcel_id = c.parcel_id
     where s.parcel_id is null or not (s.is_billed_whole or c.names_no_parcel)

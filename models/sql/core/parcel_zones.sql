@@ -13,8 +13,7 @@ with lacking as (
 ),
 
 asked as (
-    select distinct
-        l.carrier, l.service, l.ships_from, l.destination_code
+    select distinct l.carrier, l.service, l.ships_from, l.destination_code
     from lacking as l
     where l.service is not null and l.destination_code is not null
 ),

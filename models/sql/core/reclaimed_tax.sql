@@ -16,23 +16,17 @@ with parcels as (
 ),
 
 account_days as (
-    select distinct
-        c.carrier, c.invoiced_on
+    select distinct c.carrier, c.invoiced_on
     from core.charge_lines as c
     where c.is_account and c.charge_kind = 'tax'
 ),
 
 reclaiming as (
-    select distinct
-        d.carrier, d.invoiced_on
+    select distinct d.carrier, d.invoiced_on
     from account_days as d
-    inner join shop.tariffs as t
-        on t.carrier = d.carrier
-        and t.is_tax_reclaimable
-        and {in_force t on d.invoiced_on}
+    inner join shop.tariffs as t on t.carrier = d.carrier and t.is_tax_reclaimable and {in_force t on d.invoiced_on}
     union
-    select
-        d.carrier, d.invoiced_on
+    select d.carrier, d.invoiced_on
     from account_days as d
     inner join shop.settings as y on y.is_tax_reclaimed
 ),
@@ -47,12 +41,10 @@ accounts as (
     group by c.parcel_id
 )
 
-select
-    p.parcel_id, p.amount_cents
+select p.parcel_id, p.amount_cents
 from parcels as p
 where p.amount_cents <> 0
 union all
-select
-    a.parcel_id, a.amount_cents
+select a.parcel_id, a.amount_cents
 from accounts as a
 where a.amount_cents <> 0

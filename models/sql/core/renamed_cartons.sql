@@ -49,7 +49,6 @@ followed as (
         and coalesce(s.last_counted_on < n.first_on, true)
 )
 
-select
-    f.carton_code, f.today_code, f.renamed_on
+select f.carton_code, f.today_code, f.renamed_on
 from followed as f
 where f.place = 1

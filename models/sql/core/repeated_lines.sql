@@ -21,8 +21,7 @@ taken_back as (
 
 -- Few lines have another like them: only those are put in order.
 several as (
-    select
-        c.carrier, c.parcel_id, c.charge_code, c.amount_cents, c.one_invoice
+    select c.carrier, c.parcel_id, c.charge_code, c.amount_cents, c.one_invoice
     from counted as c
     group by c.carrier, c.parcel_id, c.charge_code, c.amount_cents, c.one_invoice
     having count(*) > 1
@@ -57,8 +56,7 @@ ranked as (
     from alike as c
 )
 
-select
-    r.carrier, r.invoice_number, r.line_number, r.parcel_id, r.first_invoice_number, r.first_line_number
+select r.carrier, r.invoice_number, r.line_number, r.parcel_id, r.first_invoice_number, r.first_line_number
 from ranked as r
 left join taken_back as t
     on t.carrier = r.carrier

@@ -65,8 +65,7 @@ judged as (
 
 -- Of an option or event each parcel may bear one.
 options as (
-    select distinct
-        j.parcel_id, j.charge_name
+    select distinct j.parcel_id, j.charge_name
     from judged as j
     inner join core.shipments as h on h.parcel_id = j.parcel_id
     inner join rating.lanes as l on l.lane_key = h.lane_key

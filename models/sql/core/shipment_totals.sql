@@ -47,9 +47,7 @@ select
     r.parcel_id, r.billed_weight_milli,
     p.price_cents,
     -coalesce(
-        least(
-            {amount p.price_cents * d.share_millionths by d.}, greatest(p.price_cents - d.minimum_charge_cents, 0)
-        ),
+        least({amount p.price_cents * d.share_millionths by d.}, greatest(p.price_cents - d.minimum_charge_cents, 0)),
         case when p.price_cents is not null then 0 end
     ) as discount_cents
 from rounded as r

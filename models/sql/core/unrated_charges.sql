@@ -17,8 +17,7 @@ with billed as (
 ),
 
 rated_names as (
-    select distinct
-        t.tariff_key, t.surcharge
+    select distinct t.tariff_key, t.surcharge
     from shop.tariff_surcharges as t
 ),
 
@@ -64,7 +63,6 @@ ranked as (
     from bounded as b
 )
 
-select
-    r.parcel_id, r.charge_kind, r.charge_name, r.billed_cents, r.due_cents
+select r.parcel_id, r.charge_kind, r.charge_name, r.billed_cents, r.due_cents
 from ranked as r
 where r.place = 1

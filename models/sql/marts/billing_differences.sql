@@ -3,7 +3,8 @@
 with compared as (
     {in_each core.charge_differences, core.shipment_differences:
     select
-        d.parcel_id, d.difference_class, d.charge_kind, d.charge_name, d.expected_cents, d.billed_cents, d.difference_cents
+        d.parcel_id, d.difference_class, d.charge_kind, d.charge_name, d.expected_cents, d.billed_cents,
+        d.difference_cents
     from $ as d}
 ),
 

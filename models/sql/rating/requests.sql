@@ -16,9 +16,7 @@ with packed as (
         c.outside_width_in as carton_width_in,
         c.outside_height_in - c.inside_height_in + coalesce(p.cut_height_in, c.inside_height_in) as carton_height_in
     from core.parcels as p
-    left join core.cartons as c
-        on c.carton_code = p.carton_code
-        and {valid c on p.shipped_on}
+    left join core.cartons as c on c.carton_code = p.carton_code and {valid c on p.shipped_on}
     left join core.tariff_days as d
         on d.carrier = p.carrier and d.service = coalesce(p.service, '') and d.shipped_on = p.shipped_on
     left join core.learned_sides as l

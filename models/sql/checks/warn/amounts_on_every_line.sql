@@ -15,8 +15,7 @@ counted as (
     from several as e
 )
 
-select
-    s.sale_id, s.line_number, s.shipping_charged_cents
+select s.sale_id, s.line_number, s.shipping_charged_cents
 from accepted.sales as s
 inner join several as e on e.sale_id = s.sale_id and e.is_alike
 inner join counted as t on t.differing_count * 5 <= t.sale_count
