@@ -27,6 +27,14 @@ months as (
 )"""
 
 
+def values(stated: str) -> str:
+    """stated: NAME in A, B, ... for rows of one column; NAME, OTHER in A 1, B 2, ... for rows of several."""
+    names, rows = (part.split(",") for part in stated.split(" in ", 1))
+    each = (row.split() if len(names) > 1 else [row.strip()] for row in rows)
+    cells = (", ".join(f"{cell} as {name.strip()}" for cell, name in zip(row, names, strict=True)) for row in each)
+    return "\n    union all\n    ".join(f"select {row}" for row in cells)
+
+
 def today(kinds: str) -> str:
     """`today`: `as_of`, the last day that records of these kinds know."""
     listed = ", ".join(f"'{kind.strip()}'" for kind in kinds.split(","))

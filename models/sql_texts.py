@@ -5,25 +5,26 @@ behind the colon for each kind of money of a list (models/money.py), `$` being i
 `{in_each TABLES: ...}` repeats it as rows for each of some tables. `{sums A, B, ...}` adds columns up under their own
 names, `{max A, ...}`, `{min A, ...}` and `{or_unknown A, ...}` likewise; `{mean TOTAL over COUNT}` is a mean in whole
 cents, unknown of none. `{by_pieces A, ...}` are amounts that `all_pieces` share, those of the pieces from
-`pieces_before` to `pieces_upto`. `{values NAME in A, B, ...}` are rows of one column, `{values NAME, OTHER in A 1, B 2,
-...}` of several. `{group PARCEL by WAY}` is the group to which a parcel belongs by its item type, carton or service.
-`{facts ROW}` are the columns by which the rating knows a parcel, but for its lane. `{valid ENTRY on DAY}` holds for the
-entry of a dated list that is valid on a day, `{in_force TARIFF on DAY}` for tariffs, whose last day is stated, `{counts
-ROW on DAY}` for their rows. `{key FACT, FACT, ...}` is a number that stands for facts, the same wherever and whenever
-it is made; checks/total/one_fact_for_a_key.sql holds that no two share one. `{longest ROW}`, `{second ROW}` and
-`{shortest ROW}` are a row's sides by their length, ROW being its name and a point, and what the names of its sides
-begin with. `{milli MEASURE}` is a measure in whole thousandths. `{amount MILLIONTHS by ROW}` are millionths of a cent
-as cents, rounded as ROW says: its name and a point, and where it states several ways the beginning of their names.
-`{tax CENTS in LANE}` is what tax adds to what the shop bears of charges: nothing where it gets the tax back, and less
-than nothing where the charges contain what it gets back, as `{tax_within CENTS in LANE}` reckons it. `{length IN as
-TABLE}` and `{weight LB as TABLE}` write a measure as the shop sees it, without its unit; TABLE stands for
-shop.settings. `{postal CODE}` is a postal code as tariffs compare it (models/tariffs/places.py), where it begins with a
-letter without what follows a blank, or the last three of 5 to 7 signs: as districts are listed. `{packed_lb WEIGHT from
-USED to OFFER with VOID}` is what a parcel of that weight weighs in another carton: with its tare and the void fill of
-so many pounds instead of those that USED states; a tare that is not stated for both changes nothing. `{cut CODE after
-COUNT}` holds where so many signs of a code of letters and a number end within its number. `{last_stated A, B in ENTRY
-by KEY, ...}` are columns of a dated list, where an entry leaves them blank as the last one of that key stated them.
-Fragments that are queries of their own: models/sql_queries.py.
+`pieces_before` to `pieces_upto`. `{group PARCEL by WAY}` is the group to which a parcel belongs by its item type,
+carton or service. `{facts ROW}` are the columns by which the rating knows a parcel, but for its lane. `{alike A, B in
+NAME, NAME?, ...}` holds where two rows agree in columns of one name, of which those with a question mark may be unknown
+in both. `{valid ENTRY on DAY}` holds for the entry of a dated list that is valid on a day, `{in_force TARIFF on DAY}`
+for tariffs, whose last day is stated, `{counts ROW on DAY}` for their rows. `{key FACT, FACT, ...}` is a number that
+stands for facts, the same wherever and whenever it is made; checks/total/one_fact_for_a_key.sql holds that no two share
+one. `{longest ROW}`, `{second ROW}` and `{shortest ROW}` are a row's sides by their length, ROW being its name and a
+point, and what the names of its sides begin with. `{milli MEASURE}` is a measure in whole thousandths. `{amount
+MILLIONTHS by ROW}` are millionths of a cent as cents, rounded as ROW says: its name and a point, and where it states
+several ways the beginning of their names. `{tax CENTS in LANE}` is what tax adds to what the shop bears of charges:
+nothing where it gets the tax back, and less than nothing where the charges contain what it gets back, as `{tax_within
+CENTS in LANE}` reckons it. `{length IN as TABLE}` and `{weight LB as TABLE}` write a measure as the shop sees it,
+without its unit; TABLE stands for shop.settings. `{postal CODE}` is a postal code as tariffs compare it
+(models/tariffs/places.py), where it begins with a letter without what follows a blank, or the last three of 5 to 7
+signs: as districts are listed. `{packed_lb WEIGHT from USED to OFFER with VOID}` is what a parcel of that weight weighs
+in another carton: with its tare and the void fill of so many pounds instead of those that USED states; a tare that is
+not stated for both changes nothing. `{cut CODE after COUNT}` holds where so many signs of a code of letters and a
+number end within its number. `{last_stated A, B in ENTRY by KEY, ...}` are columns of a dated list, where an entry
+leaves them blank as the last one of that key stated them. Fragments that are queries of their own:
+models/sql_queries.py.
 """
 
 import re
@@ -34,7 +35,7 @@ from itertools import takewhile
 from string import Template
 
 from models.money import LISTS
-from models.sql_queries import compared_by, current, margin_by, recent, shared_out, today, unlike
+from models.sql_queries import compared_by, current, margin_by, recent, shared_out, today, unlike, values
 
 SENTENCE_END = re.compile(r"(?<=\.) ")
 FRAGMENT = re.compile(r"\{(\w+) ([^{}]*)\}")
@@ -80,6 +81,14 @@ def _dated(condition: str) -> Callable[[str], str]:
         return Template(condition).substitute(entry=entry, day=day)
 
     return dated
+
+
+def _alike(stated: str) -> str:
+    rows, columns = stated.split(" in ", 1)
+    one, other = (row.strip() for row in rows.split(","))
+    named = (column.strip() for column in columns.split(","))
+    terms = ((name.rstrip("?"), "is not distinct from" if name.endswith("?") else "=") for name in named)
+    return " and ".join(f"{one}.{name} {equals} {other}.{name}" for name, equals in terms)
 
 
 def _digest(stated: str) -> str:
@@ -167,13 +176,6 @@ def _last_stated(stated: str) -> str:
     return ",\n    ".join(f"last_value({entry}.{name} ignore nulls) {window} as {name}" for name in named)
 
 
-def _values(stated: str) -> str:
-    names, rows = (part.split(",") for part in stated.split(" in ", 1))
-    each = (row.split() if len(names) > 1 else [row.strip()] for row in rows)
-    cells = (", ".join(f"{cell} as {name.strip()}" for cell, name in zip(row, names, strict=True)) for row in each)
-    return "\n    union all\n    ".join(f"select {row}" for row in cells)
-
-
 def _side(template: str) -> Callable[[str], str]:
     """Of three sides; `second` is what is left of their sum."""
     longest, shortest = (f"{end}($length_in, $width_in, $height_in)" for end in ("greatest", "least"))
@@ -221,9 +223,10 @@ FRAGMENTS: Mapping[str, Callable[[str], str]] = {
     "unlike": unlike,
     "margin_by": lambda keys: written_out(margin_by(keys)),
     "compared_by": lambda key: written_out(compared_by(key)),
-    "values": _values,
+    "values": values,
     "last_stated": _last_stated,
     "facts": lambda row: ", ".join(f"{row}.{fact}" for fact in RATED_FACTS),
+    "alike": _alike,
     "valid": _dated(
         "$day >= $entry.effective_from and ($entry.effective_before is null or $day < $entry.effective_before)"
     ),

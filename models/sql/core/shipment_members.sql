@@ -30,11 +30,7 @@ unbilled as (
         a.carrier, a.shipment_id
     from alone as a
     inner join accepted.weights as w on w.parcel_id = a.parcel_id and w.shipment_id is null
-    inner join accepted.weights as o
-        on o.sale_id = w.sale_id
-        and o.shipped_on = w.shipped_on
-        and o.carrier is not distinct from w.carrier
-        and o.service is not distinct from w.service
+    inner join accepted.weights as o on {alike o, w in sale_id, shipped_on, carrier?, service?}
     left join accepted.charges as c on c.parcel_id = o.parcel_id
     where o.shipment_id is null and c.parcel_id is null
 ),

@@ -34,11 +34,7 @@ stated as (
         e.at_least_cents, e.at_most_cents
     from billed as b
     left join rated_names as n on n.tariff_key = b.tariff_key and n.surcharge = b.charge_name
-    left join shop.tariff_extras as e
-        on e.service_key = b.service_key
-        and e.zone = b.zone
-        and e.charge_name = b.charge_name
-        and {counts e on b.shipped_on}
+    left join shop.tariff_extras as e on {alike e, b in service_key, zone, charge_name} and {counts e on b.shipped_on}
     where n.surcharge is null
 ),
 

@@ -18,11 +18,7 @@ better as (
         row_number() over (order by b.parcel_count desc, b.best_carton_code, b.best_height_in) as place
     from sent as s
     inner join analysis.best_cartons as b
-        on b.shipped_month = s.shipped_month
-        and b.item_type = s.item_type
-        and b.packing_method = s.packing_method
-        and b.carton_code = s.carton_code
-        and b.used_height_in = s.used_height_in
+        on {alike b, s in shipped_month, item_type, packing_method, carton_code, used_height_in}
     where b.contents = $contents and b.saving_cents > 0
 ),
 

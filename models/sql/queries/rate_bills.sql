@@ -76,9 +76,7 @@ both_kinds as (
         b.billed_weight_lb, b.base_cents
     from lanes as n
     left join bills as b
-        on b.carrier = n.carrier
-        and b.service = n.service
-        and b.zone = n.zone
+        on {alike b, n in carrier, service, zone}
         and b.shipped_on between n.learned_first_on and n.learned_last_on
     union all
     select

@@ -79,13 +79,9 @@ select
     end as lacking
 from billed as b
 left join shop.tariff_prices as p
-    on p.service_key = b.service_key
-    and p.zone = b.zone
-    and p.price_size = b.price_size
+    on {alike p, b in service_key, zone, price_size}
     and p.weight_milli = b.billed_weight_milli
 left join discounts as d
-    on d.service_key = b.service_key
-    and d.zone = b.zone
-    and d.season_key = b.season_key
+    on {alike d, b in service_key, zone, season_key}
     and (d.above_milli < b.billed_weight_milli or d.above_milli = 0)
     and d.up_to_milli >= b.billed_weight_milli

@@ -21,9 +21,7 @@ with packed as (
         on d.carrier = p.carrier and d.service = coalesce(p.service, '') and d.shipped_on = p.shipped_on
     left join core.learned_sides as l
         on l.tariff_key = d.tariff_key
-        and l.service = p.service
-        and l.carton_code = p.carton_code
-        and l.cut_height_in is not distinct from p.cut_height_in
+        and {alike l, p in service, carton_code, cut_height_in?}
         and l.parcel_count >= 5
 )
 
