@@ -82,6 +82,32 @@ shares as (
 )"""
 
 
+def medians(stated: str) -> str:
+    """stated: ROWS of VALUE by KEY, ... `medians`: of each key the middle VALUE of its rows, each counting for its
+    parcel_count, and how many they are."""
+    rows, value, keys = re.split(" of | by ", stated)
+    counted, ranked = (", ".join(f"{row}.{key.strip()}" for key in keys.split(",")) for row in ("c", "r"))
+    return f"""ranked as (
+    select
+        c.*,
+        cast(sum(c.parcel_count) over (partition by {counted} order by c.{value}) as bigint) as up_to,
+        cast(sum(c.parcel_count) over (partition by {counted}) as bigint) as total
+    from {rows} as c
+),
+
+medians as (
+    select
+        {ranked},
+        max(r.total) as parcel_count,
+        (
+            min(case when r.up_to > floor((r.total - 1) / 2) then r.{value} end)
+            + min(case when r.up_to > floor(r.total / 2) then r.{value} end)
+        ) / 2 as {value}
+    from ranked as r
+    group by {ranked}
+)"""
+
+
 def current(stated: str) -> str:
     """stated: KEY in LIST. The entries of a dated list that are in force on the last day of shipping on record."""
     key, entries = stated.split(" in ", 1)

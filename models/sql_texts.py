@@ -35,7 +35,7 @@ from itertools import takewhile
 from string import Template
 
 from models.money import LISTS
-from models.sql_queries import compared_by, current, margin_by, recent, shared_out, today, unlike, values
+from models.sql_queries import compared_by, current, margin_by, medians, recent, shared_out, today, unlike, values
 
 SENTENCE_END = re.compile(r"(?<=\.) ")
 FRAGMENT = re.compile(r"\{(\w+) ([^{}]*)\}")
@@ -215,15 +215,10 @@ FRAGMENTS: Mapping[str, Callable[[str], str]] = {
     "min": _under_own_names("min($)"),
     "or_unknown": _under_own_names("coalesce($, 'unknown')"),
     "mean": _mean,
+    **{each.__name__: each for each in (recent, current, medians, today, shared_out, unlike, values)},
     "by_pieces": _under_own_names(f"cast({_due('pieces_upto')} - {_due('pieces_before')} as bigint)"),
-    "recent": recent,
-    "current": current,
-    "today": today,
-    "shared_out": shared_out,
-    "unlike": unlike,
     "margin_by": lambda keys: written_out(margin_by(keys)),
     "compared_by": lambda key: written_out(compared_by(key)),
-    "values": values,
     "last_stated": _last_stated,
     "facts": lambda row: ", ".join(f"{row}.{fact}" for fact in RATED_FACTS),
     "alike": _alike,
