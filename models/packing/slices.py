@@ -21,8 +21,8 @@ SOONER = 5
 # With more left to choose hardly a set is refused: ways of a piece on average, share of the room that stays empty.
 MOST_WAYS, MOST_EMPTY = 3.5, 0.05
 
-# Steps of the search for places of one course.
-STEPS_IN_COURSE = 2_000
+# Most steps of the search for the places of one course, and how many steps along the axis it counts for.
+STEPS_IN_COURSE, COST_OF_COURSE = 2_000, 5_000
 
 Ways = Sequence[tuple[Micro, ...]]
 
@@ -61,7 +61,7 @@ def laid_along(pieces: Sequence[Piece], room: Micro, axis: int, most_steps: int)
     faces = [[(way[axis], (way[one], 1 if is_flat else way[two])) for way in piece.ways] for piece in pieces]
     stands, steps = stands_along(faces), Steps(most_steps)
     beside = None if is_flat else Beside(stands, sides, steps)
-    laying = _Laying(pieces, room, axis, stands)
+    laying = _Laying(pieces, room, axis, stands, steps)
     Courses(stands, (room[axis], sides[0] * sides[1]), steps, beside, _twins(pieces), laying).first()
     return laying.places
 
@@ -74,12 +74,13 @@ def _twins(pieces: Sequence[Piece]) -> list[int | None]:
 class _Laying:
     """Whether the pieces can lie in the order of a course; if so, where."""
 
-    def __init__(self, pieces: Sequence[Piece], room: Micro, axis: int, stands: Sequence[Stand]) -> None:
-        self.pieces, self.room, self.axis, self.stands = pieces, room, axis, stands
+    def __init__(self, pieces: Sequence[Piece], room: Micro, axis: int, stands: Sequence[Stand], steps: Steps) -> None:
+        self.pieces, self.room, self.axis, self.stands, self.steps = pieces, room, axis, stands, steps
         self.places: Places | None = None
 
     def __call__(self, course: Course) -> bool:
         """Raises OutOfStepsError."""
+        self.steps.take(COST_OF_COURSE)
         begun = sorted((self.stands[number].piece, start, self.stands[number].side) for start, number in course)
         standing = [
             replace(piece, ways=tuple(way for way in piece.ways if way[self.axis] == side))
