@@ -188,7 +188,8 @@ def _beyond_first_steps(pieces: tuple[Piece, ...], ways: Ways, space: Micro, eff
             return _by_courses(laid_by_courses(pieces, ways, space, effort.slices))
         except OutOfStepsError:
             # What slices leave open the others hardly decide.
-            effort = replace(effort, steps=effort.steps // 2, solver_work=effort.solver_work / 2)
+            steps = min(effort.steps, max(FIRST_STEPS, effort.steps // 2))
+            effort = replace(effort, steps=steps, solver_work=effort.solver_work / 2)
     try:
         return _exhausted(Search(pieces, space, effort.steps).places())
     except OutOfStepsError:
@@ -197,7 +198,9 @@ def _beyond_first_steps(pieces: tuple[Piece, ...], ways: Ways, space: Micro, eff
 
 def _by_courses(places: Places | None) -> _Outcome:
     if places is None:
-        return _Outcome(Verdict.DOES_NOT_FIT, "slice by slice, more would stay empty than there is to spare")
+        return _Outcome(
+            Verdict.DOES_NOT_FIT, "gone through slice by slice, there is no arrangement square to the walls"
+        )
     return _fitting("a placement was found slice by slice", places)
 
 
