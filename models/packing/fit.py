@@ -2,9 +2,9 @@
 
 Bounds come first, then blocks joined face to face (whose rows are placements), then for a dozen pieces at most, with
 their sides raised as far as nothing changes (`lifted`): blocks that leave next to nothing empty, an exhaustive search
-with a limit on its steps, and, where asked for, a general constraint solver. "Undecided" is an answer of its own and is
-never shown as a fit. Every placement found is checked by `placement.faults`, which shares no code with what found it;
-one that failed would be undecided too.
+with a limit on its steps, slices that would stay too empty, and, where asked for, a general constraint solver.
+"Undecided" is an answer of its own and is never shown as a fit. Every placement found is checked by `placement.faults`,
+which shares no code with what found it; one that failed would be undecided too.
 """
 
 from collections.abc import Iterable
@@ -20,6 +20,7 @@ from models.packing.needed import MICRO, Contents, Micro, PackedItem, Piece, Sid
 from models.packing.placement import Placement, faults
 from models.packing.search import OutOfStepsError, Places, Search
 from models.packing.shares import narrowing
+from models.packing.slices import Ways, is_tight, laid_by_courses
 from models.packing.tight import tight_placement
 
 Lines = tuple[tuple[Piece, int], ...]
@@ -38,9 +39,10 @@ class Effort:
     """How hard to try.
 
     blocks: blocks kept per set of pieces. built: most pieces that are placed at all; beyond, only bounds are asked.
-    kept: tight blocks kept of those with equally many pieces. steps: of the exhaustive search. searched: most pieces
-    that either is asked about. solver_work: most work of the general constraint solver in its own counted units, of
-    which a core does about one a second; nothing for not asking it. It needs the extra `solver`.
+    kept: tight blocks kept of those with equally many pieces. steps: of the exhaustive search. slices: steps along one
+    axis before its slices are given up. searched: most pieces that any of these is asked about. solver_work: most work
+    of the general constraint solver in its own counted units, of which a core does about one a second; nothing for not
+    asking it. It needs the extra `solver`.
     All limits are counts, so that an answer never depends on the machine. Whatever the number of pieces, at most
     `fronts.MOST_JOINS` pairs of sets are joined, each in at most 3 x `blocks`² ways, before `steps` of search. With the
     defaults that takes a core about a tenth of a second for eight pieces, at most five for any number.
@@ -50,6 +52,7 @@ class Effort:
     built: int = 200
     kept: int = 600
     steps: int = 30_000
+    slices: int = 200_000
     searched: int = 12
     solver_work: float = 0.0
 
@@ -71,12 +74,14 @@ class _Outcome:
 
 
 USUAL = Effort()
-SOLVER_WORK, STEPS_BEFORE = 2.5, 600
+# Steps of the search before pieces are gone through slice by slice.
+FIRST_STEPS = 600
+SOLVER_WORK = 2.5
 
 
 def usual_effort(with_solver: bool) -> Effort:
     """The usual effort; where the shop has the general solver, that one instead of most steps of the search."""
-    return replace(USUAL, steps=STEPS_BEFORE, solver_work=SOLVER_WORK) if with_solver else USUAL
+    return replace(USUAL, steps=FIRST_STEPS, solver_work=SOLVER_WORK) if with_solver else USUAL
 
 
 # By geometry alone: contents of other names but the same sides share an outcome.
@@ -172,9 +177,31 @@ def _of_raised(pieces: tuple[Piece, ...], space: Micro, effort: Effort) -> _Outc
     if tight:
         return _fitting("a placement was built with next to nothing left empty", tight)
     try:
+        return _exhausted(Search(pieces, space, min(effort.steps, FIRST_STEPS)).places())
+    except OutOfStepsError:
+        return _beyond_first_steps(pieces, ways, space, effort)
+
+
+def _beyond_first_steps(pieces: tuple[Piece, ...], ways: Ways, space: Micro, effort: Effort) -> _Outcome:
+    if is_tight(ways, space):
+        try:
+            return _by_courses(laid_by_courses(pieces, ways, space, effort.slices))
+        except OutOfStepsError:
+            # What slices leave open the others hardly decide.
+            steps = min(effort.steps, max(FIRST_STEPS, effort.steps // 2))
+            effort = replace(effort, steps=steps, solver_work=effort.solver_work / 2)
+    try:
         return _exhausted(Search(pieces, space, effort.steps).places())
     except OutOfStepsError:
         return _by_solver(pieces, space, effort)
+
+
+def _by_courses(places: Places | None) -> _Outcome:
+    if places is None:
+        return _Outcome(
+            Verdict.DOES_NOT_FIT, "gone through slice by slice, there is no arrangement square to the walls"
+        )
+    return _fitting("a placement was found slice by slice", places)
 
 
 def _exhausted(places: Places | None) -> _Outcome:

@@ -30,7 +30,7 @@ class OutOfStepsError(Exception):
 
 
 @dataclass
-class _State:
+class State:
     """What is still open: ways per piece, relations per pair, earliest and latest start per piece and axis.
 
     least: the least side of each piece along each axis, over its ways. touched: pieces of which something was settled
@@ -44,9 +44,9 @@ class _State:
     least: list[Micro]
     touched: set[int]
 
-    def copied(self) -> _State:
+    def copied(self) -> State:
         starts = ([start[:] for start in self.earliest], [start[:] for start in self.latest])
-        return _State(self.ways[:], dict(self.relations), *starts, self.least[:], set())
+        return State(self.ways[:], dict(self.relations), *starts, self.least[:], set())
 
     def stand(self, number: int, ways: tuple[Micro, ...]) -> None:
         """The piece has these ways left."""
@@ -72,13 +72,13 @@ class Search:
         state = self._opening()
         return self._settled(state) if all(state.ways) else None
 
-    def _opening(self) -> _State:
+    def _opening(self) -> State:
         count = len(self.pieces)
         ways = list(self.narrowing.ways)
         relations = {(i, j): self._relations(i, j) for i in range(count) for j in range(i + 1, count)}
         least = [_least(each) if each else self.room for each in ways]
         starts = ([[0, 0, 0] for _ in ways], [list(self.room) for _ in ways])
-        state = _State(ways, relations, *starts, least, set(range(count)))
+        state = State(ways, relations, *starts, least, set(range(count)))
         if all(ways):
             self._halve_by_mirror(state)
         return state
@@ -87,7 +87,7 @@ class Search:
         bears = (self.pieces[j].bears, self.pieces[i].bears)
         return tuple((axis, first) for axis in range(3) for first in (True, False) if axis < 2 or bears[first])
 
-    def _halve_by_mirror(self, state: _State) -> None:
+    def _halve_by_mirror(self, state: State) -> None:
         """Of two mirrored placements one is enough: the first piece lies in the near half along each axis.
 
         Of pieces that lie alike the first is the nearest by name only (`_narrow_alike`), so it holds for them too.
@@ -95,7 +95,7 @@ class Search:
         for axis in range(3 if all(piece.bears for piece in self.pieces) else 2):
             state.latest[0][axis] = (self.room[axis] - min(way[axis] for way in state.ways[0])) // 2
 
-    def _settled(self, state: _State) -> Places | None:
+    def _settled(self, state: State) -> Places | None:
         self.steps_left -= 1
         if self.steps_left < 0:
             raise OutOfStepsError
@@ -107,7 +107,7 @@ class Search:
         found = (self._settled(option) for option in options)
         return next((places for places in found if places is not None), None)
 
-    def _narrowed(self, state: _State) -> bool:
+    def _narrowed(self, state: State) -> bool:
         """Draws every consequence of what was settled; False when something has no way left.
 
         Only pieces that were touched, and their pairs, can have any: so the same is found as by asking all of them.
@@ -124,7 +124,7 @@ class Search:
                 return False
         return True
 
-    def _narrow_piece(self, state: _State, number: int) -> bool:
+    def _narrow_piece(self, state: State, number: int) -> bool:
         """Keeps latest places within the room and drops ways that no longer fit. False when nothing is left."""
         earliest, latest, least = state.earliest[number], state.latest[number], state.least[number]
         for axis in range(3):
@@ -140,7 +140,7 @@ class Search:
             state.stand(number, kept)
         return bool(kept)
 
-    def _next_choice(self, state: _State) -> Iterator[_State] | None:
+    def _next_choice(self, state: State) -> Iterator[State] | None:
         """The states to try next, or None when the earliest places are a placement."""
         free = next((number for number, ways in enumerate(state.ways) if len(ways) > 1), None)
         clashes = [pair for pair in state.relations if _clash(state, pair)]
@@ -149,14 +149,14 @@ class Search:
             return self._by_relation(state, tightest)
         return None if free is None else self._by_way(state, free)
 
-    def _by_relation(self, state: _State, pair: Pair) -> Iterator[_State]:
+    def _by_relation(self, state: State, pair: Pair) -> Iterator[State]:
         for relation in state.relations[pair]:
             option = state.copied()
             option.relations[pair] = (relation,)
             option.touched.update(pair)
             yield option
 
-    def _by_way(self, state: _State, number: int) -> Iterator[_State]:
+    def _by_way(self, state: State, number: int) -> Iterator[State]:
         for way in state.ways[number]:
             self.steps_left -= self._way_steps
             option = state.copied()
@@ -176,7 +176,7 @@ def _least(ways: tuple[Micro, ...]) -> Micro:
     return ways[0] if len(ways) == 1 else _micro([min(way[axis] for way in ways) for axis in range(3)])
 
 
-def _narrow_alike(state: _State, i: int, j: int) -> bool:
+def _narrow_alike(state: State, i: int, j: int) -> bool:
     """Alike pieces are put in order of way, then of place along the length, so that no order is tried twice."""
     first, second = state.ways[i], state.ways[j]
     before = tuple(way for way in first if way <= second[-1])
@@ -190,7 +190,7 @@ def _narrow_alike(state: _State, i: int, j: int) -> bool:
     return True
 
 
-def _narrow_pair(state: _State, pair: Pair) -> bool:
+def _narrow_pair(state: State, pair: Pair) -> bool:
     """Drops relations without room; a single one left moves both pieces. False when none is left."""
     relations, (i, j) = state.relations[pair], pair
     one, other = (
@@ -210,7 +210,7 @@ def _narrow_pair(state: _State, pair: Pair) -> bool:
     return bool(kept)
 
 
-def _move_apart(state: _State, pair: Pair, relation: Relation) -> None:
+def _move_apart(state: State, pair: Pair, relation: Relation) -> None:
     axis, (near, far) = relation[0], pair if relation[1] else pair[::-1]
     after = state.earliest[near][axis] + state.least[near][axis]
     before = state.latest[far][axis] - state.least[near][axis]
@@ -222,7 +222,7 @@ def _move_apart(state: _State, pair: Pair, relation: Relation) -> None:
         state.touched.add(near)
 
 
-def _clash(state: _State, pair: Pair) -> bool:
+def _clash(state: State, pair: Pair) -> bool:
     """Whether two pieces whose way is settled overlap in their earliest places (or lie where they may not)."""
     relations, (i, j) = state.relations[pair], pair
     if len(relations) == 1 or len(state.ways[i]) > 1 or len(state.ways[j]) > 1:
@@ -230,5 +230,5 @@ def _clash(state: _State, pair: Pair) -> bool:
     return not any(_is_before(state, *(pair if first else pair[::-1]), axis) for axis, first in relations)
 
 
-def _is_before(state: _State, near: int, far: int, axis: int) -> bool:
+def _is_before(state: State, near: int, far: int, axis: int) -> bool:
     return state.earliest[near][axis] + state.ways[near][0][axis] <= state.earliest[far][axis]

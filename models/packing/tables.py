@@ -131,7 +131,7 @@ def _settle(packed: Contents, insides: Insides, rooms: Rooms, answers: Verdicts,
     for number in np.argsort(-rooms.prod(axis=1, dtype=np.float64), kind="stable"):
         if answers[number] != Verdict.UNDECIDED:
             continue
-        tried = effort if patience else replace(effort, steps=0)
+        tried = effort if patience else replace(effort, steps=0, slices=0)
         verdict = as_it_is(packed, _sides(insides[number]), tried, known).verdict
         patience -= verdict is Verdict.UNDECIDED and patience > 0
         if verdict is not Verdict.UNDECIDED:

@@ -31,7 +31,7 @@ with_solver = pytest.mark.skipif(
     not IS_INSTALLED and not os.environ.get("CI"), reason="needs the extra `solver` (pip install 'dunnage[solver]')"
 )
 # Of the first searches none, so that the solver is asked.
-SOLVER_ONLY = Effort(blocks=1, kept=1, steps=0, solver_work=SOLVER_WORK)
+SOLVER_ONLY = Effort(blocks=1, kept=1, steps=0, slices=0, solver_work=2 * SOLVER_WORK)
 TRIED = 100
 
 
