@@ -7,7 +7,7 @@ names, `{max A, ...}`, `{min A, ...}` and `{or_unknown A, ...}` likewise; `{mean
 cents, unknown of none. `{by_pieces A, ...}` are amounts that `all_pieces` share, those of the pieces from
 `pieces_before` to `pieces_upto`. `{values NAME in A, B, ...}` are rows of one column, `{values NAME, OTHER in A 1, B 2,
 ...}` of several. `{group PARCEL by WAY}` is the group to which a parcel belongs by its item type, carton or service.
-`{recent TABLE}` are `recent`, the rows of its last twelve months, `is_late` in the last three, and `months`, how many
+`{recent TABLE}` are `recent`, the rows of its last twelve months, and `months`, how many
 there are. `{facts ROW}` are the columns by which the rating knows a parcel, but for its lane. `{valid ENTRY on DAY}`
 holds for the entry of a dated list that is valid on a day, `{in_force TARIFF on DAY}` for tariffs, whose last day is
 stated. `{key FACT, FACT, ...}` is a number that stands for facts, the same wherever and whenever it is made;

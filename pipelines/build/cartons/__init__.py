@@ -9,6 +9,7 @@ import pandas as pd
 from models.carton_choice import advice, changed, choosing, chosen, fits, ladder, moves, offers, sheets
 from models.carton_choice.choosing import Choice, is_bought
 from models.carton_choice.demand import in_words, is_bounded, is_single
+from models.carton_choice.held_out import changes_held_out
 from models.carton_choice.offers import Offers
 from models.carton_choice.sizes import CostTable, SizeList, cost_table, size_list
 from models.carton_choice.supply import steps_by_code
@@ -21,7 +22,7 @@ from pipelines.build.cartons.classes import Demand, Judged, cut_cents, judge, pr
 from pipelines.build.cartons.keeping import in_form, keep_chosen, make_missing
 from pipelines.build.cartons.planning import chosen_sets, plan_table
 from pipelines.build.cartons.standing_in import substitute_table
-from pipelines.build.cartons.together import joint_table
+from pipelines.build.cartons.together import joint_tables
 from pipelines.shop import warehouse
 
 
@@ -68,7 +69,9 @@ def _reviewed(
         "analysis.bench_carriers": sheets.bench_carriers(bench, read(connection, "sheet_carriers", "all")),
     }
     moved = changed.changed_in_stock(judged.usages, judged.choices, judged.offered.rows)
-    found["analysis.joint_changes"] = joint_table(connection, moved, judged.usages)
+    found["analysis.changes_held_out"] = changes_held_out(moved, judged.usages, settings.hold_out_months)
+    pairs = joint_tables(connection, moved, judged.usages)
+    found |= dict(zip(("analysis.joint_changes", "analysis.joint_methods"), pairs, strict=True))
     return found | {"analysis.carton_substitutes": substitute_table(connection, settings, judged, words)}
 
 
@@ -95,7 +98,8 @@ def _chosen(
         _require_proof(judged.demand, choice, offered, contents_of_class)
     rows = choosing.served(judged.usages, final)
     moved = changed.changed_to_sizes(rows, final, offered)
-    joint = joint_table(connection, moved, judged.usages)
+    joint, _ = joint_tables(connection, moved, judged.usages)
+    borne_out = changes_held_out(moved, judged.usages, settings.hold_out_months)
     stocked = advice.size_rows(final, rows)
     words = {key: in_words(packed) for key, packed in judged.demand.contents.items()}
     sets = chosen_sets(final, judged.demand.catalogue, settings, cut_cents(connection, settings))
@@ -108,6 +112,7 @@ def _chosen(
         "analysis.assortment_ladder": chosen.chosen_ladder(rows),
         "analysis.assortment_cartons": moves.chosen_cartons(rows, final, offered, words),
         "analysis.assortment_joint_changes": joint,
+        "analysis.assortment_changes_held_out": borne_out,
         "analysis.purchase_advice": _advice(connection, settings, final, stocked),
     }
 

@@ -2,9 +2,13 @@
 
 import pandas as pd
 
+from models.tables import TABLES
 from models.tables.cartons import CARTON_STOCK, CARTON_TABLES, CHOSEN
 from models.tables.services import SERVICES
 from pipelines.shop import warehouse
+
+# What is read of packing methods.
+METHODS = tuple(TABLES[name] for name in ("analysis.packing_decision", "analysis.method_carriage"))
 
 
 def in_form(found: dict[str, pd.DataFrame]) -> dict[str, pd.DataFrame]:
@@ -21,7 +25,7 @@ def keep_chosen(connection: warehouse.Connection) -> pd.DataFrame:
 
 def make_missing(connection: warehouse.Connection) -> None:
     """Make the tables that are read here where they are missing or of another form."""
-    for contract in (*CHOSEN, *SERVICES):
+    for contract in (*CHOSEN, *SERVICES, *METHODS):
         stated = {name: column.sql_type for name, column in contract.columns.items()}
         schema, table = str(contract.name).split(".")
         found = connection.execute(
