@@ -98,6 +98,7 @@ def test_sizes_are_priced_with_services_as_their_parcels_are_added_up() -> None:
     # The smaller of each two has what is left: the loss of what must leave its carton, and the service beside cartons.
     assert sizes.month_cents == {("tripod", CARRIAGE): 100_000 - 1_000 - 1}
     assert (change.saving_cents, service.saving_cents) == (100_000, 1_000 - 100 - 10)
+    assert SERVICE.month_limits and service.month_limits == tuple(cents - 110 for cents in SERVICE.month_limits)
     # A rule that came after the sizes were chosen was not priced with them.
     later = replace(SERVICE, evidence=f"{SERVICE.evidence} later")
     assert excludes(tied[1], later) and excludes(tied[2], later)
