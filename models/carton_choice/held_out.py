@@ -33,7 +33,7 @@ def _since(rows: pd.DataFrame, last: pd.Timestamp) -> pd.DataFrame:
 
 
 def _weekly(rows: pd.DataFrame, by: list[str], what: str) -> pd.DataFrame:
-    return rows.groupby([*by, "shipped_week"], as_index=False)[what].sum()
+    return rows.groupby([*by, "shipped_week"])[what].sum().reset_index()
 
 
 _NOTHING: dict[str, object] = {

@@ -10,9 +10,10 @@ import pytest
 
 from models.assortment import bootstrap_saving
 from models.carton_choice.held_out import changes_held_out
+from models.plain_rows import as_dicts
 
-CHANGE = {"item_type": "tripod", "today_code": "C-48", "best_carton_code": "C-46", "size_source": "stock"}
-CHANGE |= {"is_cut": False, "is_saving_alone": True}
+NAMED = {"item_type": "tripod", "today_code": "C-48", "best_carton_code": "C-46", "size_source": "stock"}
+CHANGE: dict[str, Any] = {**NAMED, "is_cut": False, "is_saving_alone": True}
 WEEKS = pd.date_range("2026-08-03", periods=12, freq="7D")
 
 
@@ -32,7 +33,7 @@ def saved(cents: dict[int, int]) -> pd.DataFrame:
 
 
 def held(cents: dict[int, int], counts: Sequence[int] = (5,) * 12, months: int = 3) -> dict[str, Any]:
-    (row,) = changes_held_out(saved(cents), sent(counts), months).to_dict("records")
+    (row,) = as_dicts(changes_held_out(saved(cents), sent(counts), months))
     return row
 
 
