@@ -8,7 +8,7 @@ column.
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from numbers import Number
 from typing import TYPE_CHECKING, Any
@@ -161,6 +161,22 @@ def rows(
     return Listing(title, kept, narrow=narrow, hidden=hidden)
 
 
+def listed(
+    title: str,
+    heads: Sequence[str],
+    rows: Iterable[Sequence[object]],
+    *,
+    figures: Collection[str] = (),
+    worded: Collection[str] = (),
+    narrow: bool = False,
+) -> Listing:
+    """Rows of no table of the warehouse. figures, worded: heads of columns of figures, and of those that may be broken
+    between words. narrow: see Listing."""
+    cells = zip(*([visible(str(cell)) for cell in row] for row in rows), strict=True)
+    shown = [Column(head, each, head in figures, head in worded) for head, each in zip(heads, cells, strict=True)]
+    return Listing(title, shown, narrow=narrow)
+
+
 def record(title: str, frame: pd.DataFrame, units: Units) -> Listing:
     """A frame of one row, upright: a line for each column that says something."""
     return Listing(title, _columns(frame.head(1), units), is_upright=True)
@@ -221,6 +237,11 @@ def prose(text: str, style: str = "") -> Prose:
     return Prose(text, style)
 
 
-def say(text: str) -> None:
-    """Print sentences to standard output."""
-    Console().print(prose(text))
+def say(text: str, *, is_error: bool = False) -> None:
+    """Print sentences to standard output, or to standard error."""
+    Console(stderr=is_error).print(prose(text))
+
+
+def show(*parts: Listing | Prose | str) -> None:
+    """Print tables and sentences to standard output, a blank line behind them where "" comes last."""
+    Console().print(*parts)

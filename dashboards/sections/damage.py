@@ -3,7 +3,7 @@
 import pandas as pd
 
 from dashboards import figures, stacks
-from dashboards.panels import Section, all_columns, drawn, month_by, panel
+from dashboards.panels import Panel, Section, all_columns, drawn, month_by
 from dashboards.review_tables import Review
 from dashboards.sections.trend import MONTHS_SHOWN
 
@@ -26,7 +26,7 @@ SECTION = Section(
     replaced_by="analysis.damage_rates",
     lead=("damage.crude_means", "damage.none_in_year", "damage.cost_by_claim"),
     parts=(
-        panel(
+        Panel(
             "damage-methods",
             "Twelve months: damage claims over parcels, by packing method, crude",
             BY_METHOD,
@@ -36,7 +36,7 @@ SECTION = Section(
             draws_shares=True,
             when_empty="damage.no_parcel",
         ),
-        panel(
+        Panel(
             "damage-items",
             "Twelve months: damage claims over parcels, by item type and packing method, crude",
             BY_ITEM,
@@ -47,7 +47,7 @@ SECTION = Section(
             when_empty="damage.no_parcel",
             note="damage.few_parcels",
         ),
-        panel(
+        Panel(
             "damage-months",
             "Damage claims by month of shipping",
             BY_MONTH,

@@ -81,7 +81,7 @@ BILLING: dict[str, Definition] = {
         built=("unmapped",),
         known_as="[charge/cost] kind, cost type, type",
     ),
-    "surcharge": text("The surcharge's name in the tariff", "long side"),
+    "surcharge": text("The surcharge's name, by the tariff or as the shop calls the carrier's word", "long side"),
     "amount_cents": signed_cents(
         "Amount of the charge; credits are negative", 1850, known_as="[charge/billed] [net] amount, net, charge"
     ),

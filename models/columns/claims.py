@@ -31,7 +31,7 @@ CLAIMS: dict[str, Definition] = {
         "What photos show of the packing", "end cap crushed", is_remark=True, known_as="evidence, photos show"
     ),
     "claimed_cents": cents("Asked of the carrier", 18900, known_as="claimed [amount], demand, claim amount"),
-    "paid_cents": cents("Paid by the carrier", 18900, known_as="paid [amount], recovered, received"),
+    "paid_cents": cents("Paid by the carrier", 18900, known_as="paid [amount], recovered, received, settled [amount]"),
     "refund_cents": cents("Refunded to the buyer", 21350, known_as="refund"),
     "replacement_cents": cents("Cost of goods sent again", 0, known_as="replacement, sent again"),
     "return_cost_cents": cents("Cost of the return", 1720, known_as="return postage, return label"),

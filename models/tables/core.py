@@ -56,7 +56,8 @@ CORE: tuple[Contract, ...] = (
     contract("core.shared_amounts", "parcel_id sale_id line_number cost_kind | amount_cents"),
     contract(
         "core.parcel_lines",
-        f"parcel_id sale_id line_number | item_type channel packed_quantity cost_basis {' '.join(columns_of('paid'))}",
+        "parcel_id sale_id line_number | item_type channel packed_quantity is_content_known cost_basis "
+        f"{' '.join(columns_of('paid'))}",
     ),
     contract(
         "core.parcels",

@@ -23,7 +23,7 @@ DAMAGE: tuple[Contract, ...] = (
     contract(
         "marts.claim_deadlines",
         "claim_id | parcel_id item_type carrier claim_cause claim_task shipped_on? opened_on filed_on? decided_on? "
-        "claim_due_on? days_left? days_waiting is_in_time? claimed_cents? paid_cents open_cents",
+        "claim_due_on? days_left? days_waiting? is_in_time? claimed_cents? paid_cents open_cents",
         made_from=itself("open_cents"),
     ),
     contract(

@@ -17,7 +17,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     )
 
 
-def run(args: argparse.Namespace) -> int:
+def run(args: argparse.Namespace) -> None:
     from datetime import datetime
 
     from pipelines import progress
@@ -33,4 +33,3 @@ def run(args: argparse.Namespace) -> int:
         print(f"its settings cannot be used yet: {done.trouble}")
     if done.set_aside:
         print(f"what was there lies in {done.set_aside}")
-    return 0

@@ -24,8 +24,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--most", type=limit, dest="limit", action=options.Renamed, help=argparse.SUPPRESS)
 
 
-def run(args: argparse.Namespace) -> int:
-    from rich.console import Console
+def run(args: argparse.Namespace) -> None:
 
     from dashboards import sentences
     from dashboards.sentences.letters import TRACE
@@ -33,12 +32,12 @@ def run(args: argparse.Namespace) -> int:
     from pipelines import printing
     from pipelines.intake.file_lines import lines_of, repaired_rows
     from pipelines.review import tracing
-    from pipelines.shop import settings, warehouse
+    from pipelines.shop import warehouse
 
     wanted = {name: getattr(args, name) for name in FILTERS if getattr(args, name) is not None}
     if args.month:
         wanted["shipped_month"] = f"{args.month}-01"
-    console, shop = Console(), settings.load_from(args.shop)
+    shop = options.shop_of(args)
     units = shop.shop.shown_units
     with warehouse.reading(shop) as connection:
         behind = tracing.parcels_behind(connection, args.table, wanted, args.limit)
@@ -51,20 +50,19 @@ def run(args: argparse.Namespace) -> int:
     found["row_number"] = [lines[int(delivery), int(number)] for delivery, number in places]
     if args.json:
         printing.print_json({args.table: figures, "parcels": parcels, "sources": found}, units)
-        return 0
+        return
     if count == 1:
-        console.print(printing.record(args.table, figures, units), "")
+        printing.show(printing.record(args.table, figures, units), "")
     else:
-        console.print(printing.rows(args.table, figures, units, most=args.limit, of=count, narrow=True), "")
+        printing.show(printing.rows(args.table, figures, units, most=args.limit, of=count, narrow=True), "")
     led_to = {name: getattr(behind, name) for name in ("relation", "parcel_count", "amount_cents")}
     printing.say("\n".join(sentences.lines_of(TRACED, TRACE, [led_to], units)))
     if parcels.empty:
-        return 0
-    console.print(printing.rows("its parcels", parcels, units, of=behind.parcel_count, most=args.limit), "")
+        return
+    printing.show(printing.rows("its parcels", parcels, units, of=behind.parcel_count, most=args.limit), "")
     reported = found.drop(columns=["content_hash", "delivery_id"]) if len(parcels) == 1 else tracing.by_file(found)
     reported = reported.rename(columns={"row_number": "line", "row_numbers": "lines"})
-    console.print(printing.rows("where they were read", reported, units))
+    printing.show(printing.rows("where they were read", reported, units))
     for row in repaired:
         where = f"Line {lines[row.delivery_id, row.row_number]} of {row.file_name}"
         printing.say(visible(f"{where} has quote marks within a cell and was read as it stands: {row.text}"))
-    return 0

@@ -120,7 +120,24 @@ def test_a_list_names_the_nearest_deadline_first() -> None:
     assert said[1].startswith("B (damage, refused") and said[1].endswith("appeal the decision by 8 Dec 2026")
     assert said[2].endswith("no deadline is known")
     assert said[3].startswith("A (damage, refused") and said[3].endswith("20 Nov 2026: overdue")
-    assert every_line(rows[1][0], INCH).startswith("B: damage, refused on ")
+    assert every_line(rows[1][0], INCH).startswith("B: damage, refused on 28 Nov 2026; claimed")
+
+
+@pytest.mark.parametrize(
+    ("claim", "since"),
+    [
+        ({"claim_state": "appealed", "appealed_on": None}, "appealed, opened on 30 Oct 2026"),  # an export says no day
+        ({"claim_state": "appealed", "appealed_on": date(2026, 11, 9)}, "appealed on 9 Nov 2026"),
+        ({"claim_state": "filed", "filed_on": None}, "filed, opened on 30 Oct 2026"),
+        ({"claim_state": "paid", "decided_on": None}, "paid, opened on 30 Oct 2026"),
+        ({"claim_state": "paid", "decided_on": date(2026, 11, 9)}, "paid as decided on 9 Nov 2026"),
+        ({"claim_state": "asked", "last_step_on": date(2026, 10, 30)}, "asked, opened on 30 Oct 2026"),
+        ({"claim_state": "asked", "last_step_on": date(2026, 11, 9)}, "asked on 9 Nov 2026"),
+    ],
+)
+def test_a_list_names_no_day_that_no_record_gives_the_state(claim: dict[str, Any], since: str) -> None:
+    row = {**sheet(claim={"opened_on": date(2026, 10, 30), "appealed_on": None, **claim}).claims[0]}
+    assert every_line(row, INCH).startswith(f"P1/damage: damage, {since}; claimed")
 
 
 def test_of_deadlines_that_passed_a_list_names_the_latest() -> None:

@@ -75,7 +75,7 @@ joined as (
             when i.invoiced_on is not null then 'invoice'
             else 'claim'
         end as dated_by,
-        coalesce(b.carrier, i.carrier, l.carrier, 'unknown') as carrier,
+        coalesce(b.carrier, i.carrier, l.carrier, s.carrier, 'unknown') as carrier,
         coalesce(b.service, i.service, l.service) as service,
         coalesce(b.zone, i.zone, l.zone) as zone,
         b.is_residential,

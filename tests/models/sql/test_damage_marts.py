@@ -44,7 +44,7 @@ def test_a_parcel_counts_once_for_each_cause_and_one_that_only_a_claim_knows_not
 
 
 # What a claim says, and the task, days waited and cents still to be had that follow on 2026-10-31.
-CLAIMS: tuple[tuple[dict[str, Any], tuple[str, int, int] | None], ...] = (
+CLAIMS: tuple[tuple[dict[str, Any], tuple[str, int | None, int] | None], ...] = (
     ({"claim_state": "reported", "opened_on": "2026-10-08", "refund_cents": 5_000}, ("file", 23, 5_000)),
     ({"claim_state": "filed", "opened_on": "2026-10-01", "filed_on": "2026-10-01"}, ("ask", 30, 7_000)),
     ({"claim_state": "filed", "opened_on": "2026-10-01", "filed_on": "2026-10-02"}, None),  # 29 days are not enough
@@ -52,6 +52,11 @@ CLAIMS: tuple[tuple[dict[str, Any], tuple[str, int, int] | None], ...] = (
     ({"claim_state": "paid", "decided_on": "2026-10-30", "paid_cents": 7_000}, None),
     ({"claim_state": "refused", "decided_on": "2026-10-30"}, None),
     ({"claim_state": "reported", "claim_cause": "delay"}, None),
+    # Of these no record says when it was filed, appealed or decided: since when it waits is not known.
+    ({"claim_state": "filed", "opened_on": "2026-10-01"}, ("ask", None, 7_000)),
+    ({"claim_state": "appealed", "opened_on": "2026-10-01"}, ("ask", None, 7_000)),
+    ({"claim_state": "asked", "opened_on": "2026-10-01", "filed_on": "2026-10-01"}, ("ask", None, 7_000)),
+    ({"claim_state": "paid", "opened_on": "2026-10-01", "paid_cents": 3_000}, ("contest", None, 4_000)),
 )
 
 
