@@ -2,13 +2,13 @@
 
 from models.claims.deadlines import STARTS, STEPS, TERM_UNITS
 from models.claims.states import CLAIM_CAUSES, STATES
-from models.fields import Definition, cents, choice, count, date, flag, fraction, signed_cents, text
+from models.fields import Topic, cents, choice, count, date, flag, fraction, signed_cents, text
 
 CLAIM_STATES = STATES
 CLAIM_TASKS = ("file", "ask", "contest")
 CONDITIONS = ("as new", "opened", "used", "unsellable")
 
-CLAIMS: dict[str, Definition] = {
+CLAIMS: Topic = {
     "claim_id": text("Number of the claim", "CL-0231", label="Claim", known_as="claim, case"),
     "last_step_on": date(
         "Day of the claim's last step: reported, filed, asked, decided, appealed or closed", "2026-11-20"

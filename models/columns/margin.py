@@ -1,10 +1,10 @@
 """Columns of the money of a parcel, an item type or a month, and of the margin, its bridge and its causes."""
 
-from models.fields import Definition, cents, choice, count, date, flag, fraction, signed_cents, text
+from models.fields import Topic, cents, choice, count, date, flag, fraction, signed_cents, text
 
 CAUSE_KINDS = ("near miss", "damage", "billing errors", "item type", "service")
 
-MARGIN: dict[str, Definition] = {
+MARGIN: Topic = {
     "zone_band": text(
         "Zones pooled: up to 3 near, 4 and 5 middle, 6 and more far; a zone that is no number stands alone", "middle"
     ),

@@ -1,10 +1,10 @@
 """Columns of months and days, of parcels counted by them, and of how far the records reach."""
 
-from models.fields import Definition, cents, choice, count, date, flag, fraction, instant, number, signed_cents, text
+from models.fields import Topic, cents, choice, count, date, flag, fraction, instant, number, signed_cents, text
 
 GAPS = ("sales without a parcel", "parcels without a bill", "bills without a sale", "claims without a parcel")
 
-TIMES: dict[str, Definition] = {
+TIMES: Topic = {
     "sold_at": instant(
         "When the buyer paid",
         "2026-10-03 14:25:00",

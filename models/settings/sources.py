@@ -7,7 +7,7 @@ from pydantic import AfterValidator, BeforeValidator, Field
 
 from models.cells.three_sides import SIDES
 from models.reference import RECORDS
-from models.settings.measures import renamed
+from models.settings.sections import renamed
 from models.settings.text_files import TextStructure
 from models.settings.types import (
     DateOrder,

@@ -115,8 +115,7 @@ CORE: tuple[Contract, ...] = (
     contract("core.labels", f"{names(RECORD, but='is_voided')} is_voided refund_by_on?"),
     contract(
         "core.quoted_parcels",
-        "parcel_id | shipped_month item_type carrier service? quoted_cents billed_cents above_quote_cents "
-        "typed_weight_lb? billed_weight_lb? typed_length_in? billed_length_in? is_heavier is_larger",
+        "parcel_id | shipped_month item_type quoted_cents billed_cents above_quote_cents is_heavier is_larger",
     ),
     contract(
         "marts.quoted_against_billed",

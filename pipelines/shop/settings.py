@@ -11,9 +11,8 @@ from typing import Any, get_type_hints
 from zoneinfo import ZoneInfo
 
 from models.errors import SettingsError
-from models.settings.advice import Advice, NearMisses
 from models.settings.backup import Backups
-from models.settings.cartons import Cartons, CheckedCartons
+from models.settings.cartons import Advice, Cartons, CheckedCartons, NearMisses
 from models.settings.damage import Damage
 from models.settings.engine import Engine, Spark
 from models.settings.mail import CheckedMail, Mail

@@ -11,13 +11,7 @@ with in_cartons as (
         c.price_cents - f.unit_cost_cents - f.cut_cents - coalesce(v.void_cents, 0) as in_carton_cents
     from cartons.changed as c
     inner join cartons.parcel_usages as p
-        on p.class_key = c.class_key
-        and p.shipped_month = c.shipped_month
-        and p.shipped_week = c.shipped_week
-        and p.item_type = c.item_type
-        and p.packing_method = c.packing_method
-        and p.carton_code = c.carton_code
-        and p.used_height_in is not distinct from c.used_height_in
+        on {alike c, p in class_key, shipped_month, shipped_week, item_type, packing_method, carton_code, used_height_in?}
     inner join rating.requests as q on q.request_id = p.parcel_id
     inner join cartons.offers as f on f.option_key = c.option_key
     inner join cartons.classes as k on k.class_key = c.class_key

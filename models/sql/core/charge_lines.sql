@@ -15,8 +15,7 @@ with resolved as (
 ),
 
 leads as (
-    select distinct
-        s.carrier, s.shipment_id, s.lead_parcel_id
+    select distinct s.carrier, s.shipment_id, s.lead_parcel_id
     from core.shipment_members as s
     union
     select

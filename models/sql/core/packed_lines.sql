@@ -89,9 +89,7 @@ select
         cast(
             round(
                 p.paid_basis * coalesce(
-                    greatest(
-                        t.weight_lb, t.length_in * t.width_in * t.height_in / s.sharing_divisor_in3_per_lb
-                    ),
+                    greatest(t.weight_lb, t.length_in * t.width_in * t.height_in / s.sharing_divisor_in3_per_lb),
                     1
                 )
             ) as bigint

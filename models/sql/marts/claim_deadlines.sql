@@ -2,13 +2,10 @@
 -- no source), or contested where less was paid than claimed; and whether the carrier's window is still open.
 -- The window is the claim_days of the tariff valid on the day of shipping, that of an appeal its own term there; without
 -- a tariff it is unknown, and so it is where only an invoice or the claim itself dates the parcel: it counts from
--- shipping, which was earlier. How long a claim waits is known only where the day of its state is: an export that calls
--- it appealed or filed without saying when tells nothing but that it was reported earlier. A term of appeal in working days wants a calendar, and stays unknown here.
-with today as (
-    select max(s.last_on) as as_of
-    from marts.record_states as s
-    where s.kind in ('weights', 'charges', 'claims')
-),
+-- shipping, which was earlier. How long a claim waits is known only where the day of its state is: an export that calls it
+-- appealed or filed without saying when says nothing but that it was reported earlier. A term of appeal in working days
+-- wants a calendar, and stays unknown here.
+with {today weights, charges, claims},
 
 claims as (
     select

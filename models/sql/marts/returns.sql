@@ -1,11 +1,7 @@
 -- One row per return of undamaged goods whose parcel is on record: both ways, what the goods came back like and lost, and
 -- how long they could not be sold. Days of goods that were not sold again end with the last day that the records know; in a
 -- shop that writes down no day of a sale again, nobody knows them.
-with today as (
-    select max(s.last_on) as as_of
-    from marts.record_states as s
-    where s.kind in ('weights', 'charges', 'claims', 'returns')
-),
+with {today weights, charges, claims, returns},
 
 resales as (
     select count(r.resold_on) as resold_count
