@@ -7,15 +7,12 @@ def recent(table: str) -> str:
     """`recent`, the rows of a table's last twelve months, and `months`, how many there are."""
     return f"""latest as (
     select
-        cast(max(b.shipped_month) - interval '12' month as date) as before_month,
-        cast(max(b.shipped_month) - interval '3' month as date) as late_before_month
+        cast(max(b.shipped_month) - interval '12' month as date) as before_month
     from {table} as b
 ),
 
 recent as (
-    select
-        b.*,
-        b.shipped_month > l.late_before_month as is_late
+    select b.*
     from {table} as b
     cross join latest as l
     where b.shipped_month > l.before_month

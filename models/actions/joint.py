@@ -98,13 +98,14 @@ def _together(one: Action, other: Action) -> int:
 
 def _beside(action: Action, done: Sequence[Action]) -> Action:
     """The action with what it saves beside the greater ones that are done for the same parcels."""
-    cents = dict(action.month_cents)
+    cents, limits = dict(action.month_cents), action.month_limits
     for other in done:
         more = _together(action, other)
         if more and _later(action, other) is action:
             unit = str(action.facts.get("item_type") or other.facts["item_type"]), CARRIAGE
             cents[unit] = cents.get(unit, 0) + more
-    return replace(action, month_cents=cents)
+            limits = limits and (limits[0] + more, limits[1] + more)
+    return replace(action, month_cents=cents, month_limits=limits)
 
 
 def _left_out(actions: Sequence[Action], chosen: frozenset[int]) -> list[Action]:

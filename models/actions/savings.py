@@ -27,10 +27,10 @@ def carton_actions(cartons: pd.DataFrame, plan: str = STOCK) -> list[Action]:
     """One action per item type, carton used and better carton from stock, cut or not.
 
     cartons: item_type, carton_code, best_carton_code, is_cut, cut_low_in, cut_high_in, parcel_count, saving_cents of
-    `month_count` months, of which late_saving_cents in the last three, and saved_month_count, the months in which it
-    would have saved: what no late parcel bears out is not advised.
+    `month_count` months, is_borne_out, whether the months held out bear that out, and saved_month_count, the months in
+    which it would have saved.
     """
-    return [_carton(row, plan) for row in as_dicts(cartons) if row["saving_cents"] > 0 and row["late_saving_cents"] > 0]
+    return [_carton(row, plan) for row in as_dicts(cartons) if row["saving_cents"] > 0 and row["is_borne_out"]]
 
 
 def _carton(row: Row, plan: str) -> Action:
@@ -99,10 +99,9 @@ def packing_actions(decisions: pd.DataFrame, methods: pd.DataFrame) -> list[Acti
     advised: it is a choice, with both of its sides.
 
     decisions: of analysis.packing_decision, which compares methods in the best carton from stock of each. methods:
-    packing_method, clearance_in. Of other room, the method changes what the parcels' carriage costs, which was priced
-    on the service used: it and another service exclude each other. With less room its gain begins where the changes of
-    carton from stock end, so that both add up; with more, those cartons may not hold the goods, so that one excludes
-    the other.
+    packing_method, clearance_in. Of other room, the method changes what the parcels' carriage costs: where it was not
+    priced with another service, one excludes the other. With less room its gain begins where the changes of carton from
+    stock end, so that both add up; with more, those cartons may not hold the goods, so that one excludes the other.
     """
     best = decisions[decisions["is_best"].astype(bool) & ~decisions["is_current"].astype(bool)]
     chosen = best[best["packing_verdict"].isin(list(PACKING_KINDS)) & (best["best_gain_cents"] > 0)]

@@ -18,7 +18,7 @@ def size_actions(runs: pd.DataFrame, advice: pd.DataFrame, saving: pd.DataFrame,
 
     runs: one row of analysis.assortment_runs. advice: of analysis.purchase_advice. saving: of
     analysis.assortment_saving. moves: item_type, carton_code, best_carton_code, is_bought, is_cut, cut_low_in,
-    cut_high_in, parcel_count, saving_cents of `month_count` months, late_saving_cents, saved_month_count.
+    cut_high_in, parcel_count, saving_cents of `month_count` months, is_borne_out, saved_month_count.
 
     Nothing is advised unless held-out months bear it out: what sizes chosen in the same way saved against the best free
     use of today's stock, by the lower limit of 80 percent, less what they cost to stock and to take up.

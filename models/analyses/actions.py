@@ -19,6 +19,7 @@ from models.settings.cartons import Advice
 WRITES = ("analysis.actions", "analysis.action_totals", "analysis.other_ways")
 
 RENAMED = "core.renamed_cartons"
+CARTONS = ("analysis.best_cartons", "analysis.changes_held_out", RENAMED)
 
 
 @dataclass(frozen=True)
@@ -41,13 +42,10 @@ SOURCES = (
         {"action_claims": ("marts.claim_deadlines",), "action_claim_outcomes": ("marts.claim_losses",)},
         claim_actions,
     ),
-    Source("cartons in stock", {"action_cartons": ("analysis.best_cartons", RENAMED)}, carton_actions),
+    Source("cartons in stock", {"action_cartons": CARTONS}, carton_actions),
     Source(
         "near misses",
-        {
-            "action_near_misses": ("marts.near_miss_totals", RENAMED),
-            "action_cartons": ("analysis.best_cartons", RENAMED),
-        },
+        {"action_near_misses": ("marts.near_miss_totals", RENAMED), "action_cartons": CARTONS},
         near_miss_actions,
     ),
     Source(
@@ -56,7 +54,9 @@ SOURCES = (
             "analysis.assortment_runs": ("analysis.assortment_runs",),
             "analysis.purchase_advice": ("analysis.purchase_advice",),
             "analysis.assortment_saving": ("analysis.assortment_saving",),
-            "action_chosen_cartons": ("analysis.assortment_cartons", RENAMED),
+            "action_chosen_cartons": (
+                *("analysis.assortment_cartons", "analysis.assortment_changes_held_out", RENAMED),
+            ),
         },
         size_actions,
     ),
@@ -71,8 +71,8 @@ SOURCES = (
     ),
     Source("shipping charges", {"analysis.shipping_guidance": ("analysis.shipping_guidance",)}, charge_actions),
 )
-# What changes of carton and other services save together: of cartons in stock, and of the sizes to stock.
-TOGETHER = ("analysis.joint_changes", "analysis.assortment_joint_changes")
+# What other services save together with changes of carton, from stock and to the sizes to stock, and packing methods.
+TOGETHER = ("analysis.joint_changes", "analysis.assortment_joint_changes", "analysis.joint_methods")
 MAY_READ = {name: needs for source in SOURCES for name, needs in source.reads.items()} | {
     name: (name,) for name in TOGETHER
 }

@@ -14,6 +14,7 @@ import pandas as pd
 from numpy.typing import NDArray
 
 from models.analyses.question import answer
+from models.carton_choice.beaten import beats
 from models.carton_choice.void_fill import VoidFill, void_in3, with_void_fill
 from models.packing.boxes import Options, options
 from models.packing.fit import Verdict
@@ -114,19 +115,11 @@ def _contents(row: Mapping[str, Any], items: Mapping[str, PackedItem]) -> Conten
 
 
 def _worth_rating(fits: Any, stocked: Stock) -> list[int]:
-    """Options that fit and that no other beats on carton price, tare and every outside side; what has no stated tare
-    beats its like only."""
+    """Options that fit and that no other beats which fits too."""
     numbers = np.flatnonzero(fits)
-    tare, cents = stocked.tares(numbers), stocked.prices(numbers) + stocked.cutting(numbers)
-    marks = np.column_stack([stocked.offered.outside_in[numbers], cents, np.nan_to_num(tare)])
-    no_worse = (marks[:, None, :] <= marks[None, :, :]).all(axis=2) & (np.isnan(tare)[:, None] == np.isnan(tare))
-    better = no_worse & ((marks[:, None, :] < marks[None, :, :]).any(axis=2) | _earlier(len(numbers)))
-    return [int(number) for number in numbers[~better.any(axis=0)]]
-
-
-def _earlier(count: int) -> Any:
-    """Of equals the first stays."""
-    return np.triu(np.ones((count, count), dtype=bool), 1)
+    cents = stocked.prices(numbers) + stocked.cutting(numbers)
+    beaten = beats(stocked.offered.outside_in[numbers], cents, stocked.tares(numbers)).any(axis=0)
+    return [int(number) for number in numbers[~beaten]]
 
 
 def _requests(rows: pd.DataFrame, stocked: Stock) -> pd.DataFrame:

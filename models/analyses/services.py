@@ -20,7 +20,7 @@ from numpy.typing import NDArray
 from models.analyses.question import Question, answer
 from models.analyses.service_damage import READS as DAMAGE
 from models.analyses.service_damage import more_damage
-from models.assortment import drawn_savings
+from models.assortment import LEAST_WEEKS, drawn_savings
 from models.settings.cartons import Cartons
 
 CELLS = "service_cells"
@@ -36,9 +36,6 @@ MEASURED = ["saving_per_parcel_cents", "saving_low_cents", "saving_high_cents", 
 MONTHS = 12
 # Of the saving for each parcel: lower limit of 95 percent, of 80 percent, upper limit of 95 percent.
 LIMITS = (0.025, 0.1, 0.975)
-# Were a loss as likely as a saving in each week, fewer weeks of saving in a row would pass by chance in more than one
-# case of ten, which is what an 80 percent interval allows above it.
-LEAST_WEEKS = 4
 
 
 def compute(question: Question) -> dict[str, pd.DataFrame]:

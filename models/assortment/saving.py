@@ -9,6 +9,9 @@ from numpy.typing import ArrayLike, NDArray
 from models.assortment.problem import Cents
 
 DRAWS = 4000
+# Were a loss as likely as a saving in each week, fewer weeks of saving in a row would pass by chance in more than one
+# case of ten, which is what an 80 percent interval allows above it.
+LEAST_WEEKS = 4
 
 
 @dataclass(frozen=True)

@@ -10,7 +10,7 @@ from models.carton_choice.offers import Offers
 # What a usage is known by, and what is said of its change: the carton used by today's code.
 USAGE = ["class_key", "shipped_month", "shipped_week", "item_type", "packing_method", "carton_code", "used_height_in"]
 CHANGE = ["item_type", "today_code", "best_carton_code", "size_source", "is_cut", "is_saving_alone"]
-COLUMNS = [*USAGE, "option_key", "price_cents", *CHANGE[1:]]
+COLUMNS = [*USAGE, "option_key", "price_cents", "saving_cents", *CHANGE[1:]]
 MONTHS = 12
 
 
@@ -22,13 +22,14 @@ def recent(rows: pd.DataFrame, usages: pd.DataFrame) -> pd.DataFrame:
 
 def changed_in_stock(usages: pd.DataFrame, choices: pd.DataFrame, offers: pd.DataFrame) -> pd.DataFrame:
     """COLUMNS of the usages that another carton from stock, or a cut, makes cheaper: option_key is the offer that they
-    go into, price_cents what a parcel then costs.
+    go into, price_cents what a parcel then costs, saving_cents what all of them save.
 
     usages: `ladder.priced_usages`.
     """
     better = usages[usages["cut down"] < usages["spent"]]
     rows = better.merge(best_from_stock(choices, offers), on="class_key")
-    return rows.assign(size_source="stock", is_saving_alone=True)[COLUMNS]
+    saved = rows["spent"] - rows["cut down"]
+    return rows.assign(size_source="stock", is_saving_alone=True, saving_cents=saved)[COLUMNS]
 
 
 def changed_to_sizes(served: pd.DataFrame, choice: Choice, offered: Offers) -> pd.DataFrame:

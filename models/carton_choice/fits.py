@@ -6,6 +6,7 @@ import numpy as np
 import pandas as pd
 from numpy.typing import NDArray
 
+from models.carton_choice.beaten import beats
 from models.carton_choice.demand import is_single
 from models.carton_choice.offers import Offers
 from models.packing.boxes import Needs, fit_matrix, needs
@@ -80,39 +81,31 @@ def useful(answers: Flags, geometry: Geometry) -> Flags:
 
 
 def unbeaten(answers: Flags, rows: pd.DataFrame) -> Flags:
-    """Without the offers that another one beats which fits too: no larger outside on any side, no dearer to buy, no
-    heavier. One without a stated tare is held against its like only.
+    """Without the offers that another one beats which fits too (`beats`).
 
     rows: the offers, in the order of the columns; only offers of one kind and one period beat one another, and a carton
-    taken whole beats cut ones too: it is allowed wherever they are. Right where a smaller parcel never costs more in
-    carriage.
+    taken whole beats cut ones too: it is allowed wherever they are.
     """
     fitting = np.flatnonzero(answers.any(axis=0))
-    beats, few = _beats(rows.iloc[fitting]), answers[:, fitting]
+    beaten_by, few = _beats(rows.iloc[fitting]), answers[:, fitting]
     for row in few:
         held = np.flatnonzero(row)
-        row[held] = ~beats[np.ix_(held, held)].any(axis=0)
+        row[held] = ~beaten_by[np.ix_(held, held)].any(axis=0)
     kept = answers.copy()
     kept[:, fitting] = few
     return kept
 
 
 def _beats(rows: pd.DataFrame) -> Flags:
-    """Whether the one offer beats the other where both fit (m x m); of equal ones, the first."""
+    """Whether the one offer beats the other where both fit (m x m)."""
+    alike = pd.factorize(pd.Series(list(zip(rows["effective_from"], rows["is_rectangular"], strict=True))))[0]
+    kinds = rows["option_kind"].to_numpy(dtype=object)
+    may = kinds[:, None] == kinds[None, :]
+    may |= (kinds == "stocked")[:, None] & (kinds == "cut")[None, :]
     cents = rows["unit_cost_cents"] + rows["cut_cents"]
     sides = rows[["length_in", "width_in", "height_in"]].to_numpy(dtype=float)
-    merits = np.column_stack([sides, cents, rows["tare_lb"].fillna(0.0)])
-    terms = (rows["effective_from"], rows["is_rectangular"], rows["tare_lb"].isna())
-    alike = pd.factorize(pd.Series(list(zip(*terms, strict=True))))[0]
-    kinds = rows["option_kind"].to_numpy(dtype=object)
-    beats = np.ones((len(rows), len(rows)), dtype=np.bool_)
-    strictly = np.tri(len(rows), k=-1, dtype=np.bool_).T
-    for axis in range(merits.shape[1]):
-        beats &= merits[:, None, axis] <= merits[None, :, axis]
-        strictly |= merits[:, None, axis] < merits[None, :, axis]
-    beats &= strictly & (alike[:, None] == alike[None, :])
-    beats &= (kinds[:, None] == kinds[None, :]) | ((kinds == "stocked")[:, None] & (kinds == "cut")[None, :])
-    return beats
+    found = beats(sides, cents.to_numpy(), rows["tare_lb"].to_numpy(dtype=float))
+    return np.asarray(found & may & (alike[:, None] == alike[None, :]))
 
 
 def pairs(keys: Sequence[int], answers: Flags, first_option: int = 0) -> pd.DataFrame:

@@ -61,6 +61,7 @@ PARCELS: Topic = {
     "packer": text("Code of the packing bench; not a name", "B2", known_as="[packed] bench [number/code]"),
     "pack_minutes": minutes("Packing time; of a packing method, the usual one", 9.5, known_as="[packed/bench] minutes"),
     "scale_weight_lb": pounds("Weight on the bench scale", 11.4, known_as="[packed/parcel] [scale] weight, scale"),
+    "packed_weight_lb": pounds("Weight that the parcel would have in that carton", 10.9),
     "length_in": inches(
         "Longest outside side; of an item type, the longer side of the base of one piece, wrapped",
         49.0,

@@ -65,11 +65,11 @@ SERVICES: Topic = {
     "is_advised": flag("Whether the saving per parcel lies above nothing even at its lower limit", True),
     "is_saving_alone": flag("Whether the change of carton saves on the service used", True),
     "refused_parcel_count": count(
-        "Of these parcels, those that the other service does not take in that carton: they stay on their own service", 0
+        "Of these parcels, those that the other service does not take in the new carton: they stay on their own", 0
     ),
     "joint_month_cents": signed_cents(
-        "What the carton and the other service save a month for the same parcels beyond what each saves alone; below "
-        "zero where together they save less",
+        "What the carton or packing method and the other service save a month for the same parcels beyond what each "
+        "saves alone; below zero where together they save less",
         -1200,
         label="Together beyond each alone",
     ),

@@ -11,6 +11,11 @@ _JOINT = (
     "other_service | size_source zone_high? parcel_count refused_parcel_count joint_month_cents"
 )
 
+_HELD_OUT = (
+    "item_type carton_code best_carton_code is_cut | size_source held_out_parcel_count week_count "
+    "saving_per_parcel_cents? saving_likely_low_cents? saving_likely_high_cents? is_advised"
+)
+
 # Written by every review.
 REVIEWED = (
     contract(
@@ -47,11 +52,26 @@ REVIEWED = (
         made_from=judged("shipped_month item_type packing_method carton_code"),
     ),
     contract(
+        "analysis.changes_held_out",
+        _HELD_OUT,
+        "One row per change of carton: what it saves in the months held out, for each parcel of the item type in the "
+        "carton used.",
+        made_from=judged("item_type carton_code"),
+    ),
+    contract(
         "analysis.joint_changes",
         _JOINT,
         "One row per change of carton and advised rule of services of an item type: the parcels of the last twelve "
         "months that both change, and what both save together beyond what each saves alone.",
         made_from=judged("item_type carton_code"),
+    ),
+    contract(
+        "analysis.joint_methods",
+        "item_type best_method carrier service zone_low? other_carrier other_service | current_method zone_high? "
+        "parcel_count refused_parcel_count joint_month_cents",
+        "One row per item type whose packing method should change and advised rule of services: of the parcels sampled "
+        "those that both change, and what both save together beyond what each saves alone.",
+        made_from=judged("item_type"),
     ),
     contract(
         "analysis.bench_sheets",
@@ -114,6 +134,13 @@ CHOSEN = (
         "| size_source parcel_count spent_cents best_cents saving_cents",
         "One row per month of shipping, item type, contents, packing method, carton used and size to stock.",
         made_from=judged("shipped_month item_type packing_method carton_code"),
+    ),
+    contract(
+        "analysis.assortment_changes_held_out",
+        _HELD_OUT,
+        "One row per change to a size to stock: what it saves in the months held out, for each parcel of the item type "
+        "in the carton used.",
+        made_from=judged("item_type carton_code"),
     ),
     contract(
         "analysis.assortment_joint_changes",

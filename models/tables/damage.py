@@ -64,8 +64,8 @@ DAMAGE: tuple[Contract, ...] = (
     contract("shop.acknowledgements", "alarm_id |", "One row per alarm that somebody has seen."),
     contract(
         "analysis.method_carriage",
-        "parcel_id packing_method | item_type clearance_in carton_code cut_height_in? carton_cents "
-        "cut_and_fill_cents postage_cents?",
+        "parcel_id packing_method | item_type clearance_in carton_code cut_height_in? length_in width_in height_in "
+        "packed_weight_lb carton_cents cut_and_fill_cents postage_cents?",
         "One row per sampled parcel and packing method: the carton it would need and what it would cost to send.",
         made_from=itself("postage_cents"),
     ),

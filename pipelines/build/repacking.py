@@ -37,11 +37,13 @@ def _query(connection: warehouse.Connection, name: str) -> pd.DataFrame:
 
 def _priced(connection: warehouse.Connection, offers: pd.DataFrame) -> pd.DataFrame:
     if offers.empty:
-        return offers.assign(postage_cents=pd.array([], dtype="Int64"))
+        return offers.assign(postage_cents=pd.array([], dtype="Int64"), packed_weight_lb=pd.array([], dtype="Float64"))
     # Inside the build's transaction only the warehouse itself may be written, so the schema cannot stand in memory.
     connection.execute(f"create schema if not exists {SCHEMA}")
     with warehouse.lent(connection, "incoming_rows", offers[[*repacking.REQUEST, *repacking.WEIGHTS]]):
         connection.execute(f"create or replace table {SCHEMA}.offers as select * from incoming_rows")
-    rating.rate(connection, _query(connection, "repacked_requests"), SCHEMA, until=PRICED)
+    asked = _query(connection, "repacked_requests")
+    rating.rate(connection, asked, SCHEMA, until=PRICED)
     found = connection.execute(f"select request_id, expected_cents as postage_cents from {SCHEMA}.priced").df()
-    return offers.merge(found, on="request_id", how="left")
+    weights = asked[["request_id", "scale_weight_lb"]].rename(columns={"scale_weight_lb": "packed_weight_lb"})
+    return offers.merge(found, on="request_id", how="left").merge(weights, on="request_id")

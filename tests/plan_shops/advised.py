@@ -11,9 +11,11 @@ from typing import Any
 
 import pandas as pd
 
+from models.analyses import ANALYSES
 from models.analyses.services import rules
 from models.plain_rows import as_dicts
 from models.settings.cartons import Cartons
+from models.settings.damage import Damage
 from models.shop_units import Units
 from models.sql_texts import sql_texts
 from models.tariffs.rules import Tariff as PriceList
@@ -30,6 +32,12 @@ CARRIER, OTHER_CARRIER, SERVICE, METHOD = "Sandpiper", "Dunlin", "parcel", "wrap
 # What judging cartons and near misses reads, and comparing services.
 NEEDED = (*JUDGED, "marts.near_miss_totals", "marts.record_states")
 COMPARED = ("core.charted_zones", "core.shipment_parcels", "marts.parcel_costs")
+# What the decision between packing methods reads.
+DECIDED = (
+    *("marts.exposure_cells", "marts.claim_losses", "marts.coverage", "core.packing_methods"),
+    *("core.insured_parcels", "core.claims"),
+)
+DECISIONS = [each for each in ANALYSES if each.name == "packing decisions"]
 NAMES = ("length_in", "width_in", "height_in")
 HEAVIEST = 150
 RULES = f"""\
@@ -193,15 +201,21 @@ def planned(shop: PlanShop, supplier: pd.DataFrame | None = None) -> Iterator[wa
 def judged(
     given: Mapping[str, list[Row]], lists: Sequence[PriceList], chosen: Cartons, supplier: pd.DataFrame | None = None
 ) -> Iterator[warehouse.Connection]:
-    """A shop of these records built and judged; other services where there is a second list."""
-    settings = Settings(folder=Path(), shop=Shop(wage_cents_per_hour=2_400), cartons=chosen)
-    needed = (*NEEDED, *(COMPARED if lists[1:] else ()))
+    """A shop of these records built and judged; other services where there is a second list, packing methods where
+    there are two."""
+    decided = Damage(min_parcels=1, sampled_parcels=10_000)
+    settings = Settings(folder=Path(), shop=Shop(wage_cents_per_hour=2_400), cartons=chosen, damage=decided)
+    has_methods = len(given["packing_methods"]) > 1
+    needed = (*NEEDED, *(COMPARED if lists[1:] else ()), *(DECIDED if has_methods else ()))
     with built(shop=settings.shop, price_lists=lists, needed=needed, **given) as connection:
         connection.execute("create schema if not exists analysis")
         with warehouse.transaction(connection):
             building.wrap(connection, settings)
             if lists[1:]:
                 _compare_services(connection, chosen)
+            if has_methods:
+                building.repack(connection, settings)
+                analysing.analyse(connection, building.options(settings), DECISIONS)
             if supplier is not None:
                 made_at = pd.Timestamp("2026-04-02")
                 found = cartons.chosen_tables(connection, chosen, supplier, made_at, Units("USD"))

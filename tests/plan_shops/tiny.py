@@ -15,7 +15,7 @@ from pipelines.shop import warehouse
 from tests.plan_shops.oracle import Way, cost, ways
 from tests.plan_shops.trade import PAST, Carton, Goods, Parcel, PlanShop, Tariff, month
 
-LOOKED_AT = ("cartons in stock", "services")
+LOOKED_AT = ("cartons in stock", "services", "packing methods")
 
 
 def tiny(seed: int) -> PlanShop:
@@ -88,15 +88,20 @@ def month_savings(shop: PlanShop, chosen: Sequence[Action]) -> dict[int, int]:
         mine = [at for at in ranked if _goes_by(chosen[at], parcel) or _is_changed(shop, chosen[at], parcel)]
         before = cost(shop, parcel, (parcel.carton, None))
         for count, at in enumerate(mine, start=1):
-            after = _priced(shop, parcel, [chosen[each] for each in mine[:count]])
+            after = priced(shop, parcel, [chosen[each] for each in mine[:count]])
             saved[at] += before - after
             before = after
     return saved
 
 
-def _priced(shop: PlanShop, parcel: Parcel, done: Sequence[Action]) -> int:
+def carried_by(shop: PlanShop, parcel: Parcel, done: Sequence[Action]) -> Tariff | None:
+    """The list of the service by which the parcel goes with the actions done."""
+    return shop.other if any(_goes_by(each, parcel) for each in done) else shop.tariff
+
+
+def priced(shop: PlanShop, parcel: Parcel, done: Sequence[Action]) -> int:
     """The parcel with the actions done: on the other service, in another carton, or both."""
-    tariff = shop.other if any(_goes_by(each, parcel) for each in done) else shop.tariff
+    tariff = carried_by(shop, parcel, done)
     is_changed = any(_is_changed(shop, each, parcel) for each in done)
     return cost(shop, parcel, _best(shop, parcel) if is_changed else (parcel.carton, None), tariff)
 

@@ -9,6 +9,7 @@ import pandas as pd
 from models.carton_choice import advice, changed, choosing, chosen, fits, ladder, moves, offers, sheets
 from models.carton_choice.choosing import Choice, is_bought
 from models.carton_choice.demand import in_words, is_bounded, is_single
+from models.carton_choice.held_out import changes_held_out
 from models.carton_choice.offers import Offers
 from models.carton_choice.sizes import CostTable, SizeList, cost_table, size_list
 from models.carton_choice.supply import steps_by_code
@@ -17,13 +18,17 @@ from models.errors import ContractError
 from models.settings.cartons import Cartons
 from models.shop_units import Units
 from models.sql_texts import sql_texts
+from models.tables import TABLES
 from models.tables.cartons import CARTON_STOCK, CARTON_TABLES, CHOSEN
 from models.tables.services import SERVICES
 from pipelines.build.cartons.classes import Demand, Judged, cut_cents, judge, price, read, stocked_fits, working, write
 from pipelines.build.cartons.planning import chosen_sets, plan_table
 from pipelines.build.cartons.standing_in import substitute_table
-from pipelines.build.cartons.together import joint_table
+from pipelines.build.cartons.together import joint_tables
 from pipelines.shop import warehouse
+
+# What is read of packing methods.
+METHODS = tuple(TABLES[name] for name in ("analysis.packing_decision", "analysis.method_carriage"))
 
 
 def bundle_tables(connection: warehouse.Connection, settings: Cartons) -> dict[str, pd.DataFrame]:
@@ -70,7 +75,9 @@ def _reviewed(
         "analysis.bench_carriers": sheets.bench_carriers(bench, read(connection, "sheet_carriers", "all")),
     }
     moved = changed.changed_in_stock(judged.usages, judged.choices, judged.offered.rows)
-    found["analysis.joint_changes"] = joint_table(connection, moved, judged.usages)
+    found["analysis.changes_held_out"] = changes_held_out(moved, judged.usages, settings.hold_out_months)
+    pairs = joint_tables(connection, moved, judged.usages)
+    found |= dict(zip(("analysis.joint_changes", "analysis.joint_methods"), pairs, strict=True))
     return found | {"analysis.carton_substitutes": substitute_table(connection, settings, judged, words)}
 
 
@@ -97,7 +104,8 @@ def _chosen(
         _require_proof(judged.demand, choice, offered, contents_of_class)
     rows = choosing.served(judged.usages, final)
     moved = changed.changed_to_sizes(rows, final, offered)
-    joint = joint_table(connection, moved, judged.usages)
+    joint, _ = joint_tables(connection, moved, judged.usages)
+    borne_out = changes_held_out(moved, judged.usages, settings.hold_out_months)
     stocked = advice.size_rows(final, rows)
     words = {key: in_words(packed) for key, packed in judged.demand.contents.items()}
     sets = chosen_sets(final, judged.demand.catalogue, settings, cut_cents(connection, settings))
@@ -110,6 +118,7 @@ def _chosen(
         "analysis.assortment_ladder": chosen.chosen_ladder(rows),
         "analysis.assortment_cartons": moves.chosen_cartons(rows, final, offered, words),
         "analysis.assortment_joint_changes": joint,
+        "analysis.assortment_changes_held_out": borne_out,
         "analysis.purchase_advice": _advice(connection, settings, final, stocked),
     }
 
@@ -169,7 +178,7 @@ def _in_form(found: dict[str, pd.DataFrame]) -> dict[str, pd.DataFrame]:
 
 def _make_missing(connection: warehouse.Connection) -> None:
     """Make the tables that are read here where they are missing or of another form."""
-    for contract in (*CHOSEN, *SERVICES):
+    for contract in (*CHOSEN, *SERVICES, *METHODS):
         stated = {name: column.sql_type for name, column in contract.columns.items()}
         schema, table = str(contract.name).split(".")
         found = connection.execute(

@@ -98,9 +98,41 @@ def test_sizes_are_priced_with_services_as_their_parcels_are_added_up() -> None:
     # The smaller of each two has what is left: the loss of what must leave its carton, and the service beside cartons.
     assert sizes.month_cents == {("tripod", CARRIAGE): 100_000 - 1_000 - 1}
     assert (change.saving_cents, service.saving_cents) == (100_000, 1_000 - 100 - 10)
+    assert SERVICE.month_limits and service.month_limits == tuple(cents - 110 for cents in SERVICE.month_limits)
     # A rule that came after the sizes were chosen was not priced with them.
     later = replace(SERVICE, evidence=f"{SERVICE.evidence} later")
     assert excludes(tied[1], later) and excludes(tied[2], later)
+
+
+def repacked(cents: int) -> pd.DataFrame:
+    """What a method of less room and the rule save together beyond what each saves alone."""
+    counts = {"parcel_count": 9, "refused_parcel_count": 0, "joint_month_cents": cents}
+    return pd.DataFrame([{**RULE, "current_method": "paper", "best_method": "foam", **counts}])
+
+
+FOAM = replace(
+    action(500, action_kind="packing"),
+    facts={"item_type": "tripod", "best_method": "foam", "current_method": "paper"},
+    plan="cartons in stock",
+    cartons=frozenset({("tripod", "")}),
+)
+
+
+def with_foam(cents: int | None, carton_too: int = 0) -> list[tuple[str, int]]:
+    """Kinds and amounts of the plan of a method that saves 5.00 a month, a carton that saves 6.00, and the rule."""
+    found = [FOAM, *carton_actions(frame(carton(saving_cents=7_200, saved_month_count=12))), SERVICE]
+    stock, methods = pd.DataFrame([together(carton_too)]), None if cents is None else repacked(cents)
+    return [
+        (each.action_kind, each.saving_cents) for each in done_together(priced_together(found, stock, None, methods))
+    ]
+
+
+def test_a_packing_method_and_a_service_are_both_done_where_that_brings_more() -> None:
+    assert with_foam(None) == [("carton", 600), ("other service", 1_000)]
+    assert with_foam(-300) == [("packing", 200), ("carton", 600), ("other service", 1_000)]
+    # The method's gain begins in the new carton, which loses 1.00 a month on the other service: it must bring that too.
+    assert with_foam(-300, carton_too=-700) == [("packing", 100), ("other service", 1_000)]
+    assert with_foam(-450, carton_too=-700) == [("packing", 500), ("carton", 600)]
 
 
 def test_what_brings_nothing_and_excludes_nothing_is_no_other_way() -> None:

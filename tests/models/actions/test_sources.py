@@ -95,7 +95,7 @@ def carton(**more: Any) -> dict[str, Any]:
         **row,
         "parcel_count": 600,
         "saving_cents": 1_200_000,
-        "late_saving_cents": 300_000,
+        "is_borne_out": True,
         "saved_month_count": 12,
         "month_count": 12,
         **more,
@@ -104,7 +104,7 @@ def carton(**more: Any) -> dict[str, Any]:
 
 def test_cartons_and_cuts() -> None:
     cut = carton(best_carton_code="C-48", is_cut=True, cut_low_in=45.0, cut_high_in=46.0, saving_cents=600_000)
-    stopped = carton(item_type="eyepiece", late_saving_cents=0)
+    stopped = carton(item_type="eyepiece", is_borne_out=False)
     found = carton_actions(frame(carton(), cut, stopped))
     assert words(*found) == ["tripod: carton C-46 instead of C-48", "tripod: carton C-48, cut to between 45 and 46 in"]
     assert [each.month_cents for each in found] == [{("tripod", CARRIAGE): 100_000}, {("tripod", CARRIAGE): 50_000}]
