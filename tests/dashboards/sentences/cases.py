@@ -63,6 +63,7 @@ OTHERS = {
     "terminal.overdue": "line",
     "terminal.trace": "relation parcel_count amount_cents",
     "terminal.reviews": "file_name",
+    "terminal.month": "is_over is_billed",
     "workbook.sheets": "row_count shown_row_count table_name",
     "workbook.printed_tables": "row_count printed_row_count column_count printed_column_count",
 }

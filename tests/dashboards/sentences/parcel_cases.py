@@ -7,7 +7,7 @@ from typing import Any
 import pandas as pd
 
 from dashboards.sentences.charges import MEASURES
-from tests.dashboards.sentences.cases import LATER, SOONER, Case, Tables, row, rows
+from tests.dashboards.sentences.cases import BEFORE, LATER, SOONER, Case, Tables, coverage, row, rows
 
 MARGIN, PARCEL, LINES, NEAR = (f"explaining.{name}" for name in ("margin", "parcel", "lines", "near"))
 DISPUTES, EDITION, FILES = "marts.billing_disputes", "letter.edition", "letter.files"
@@ -66,6 +66,11 @@ def _traced(relation: str, says: str) -> Case:
 
 
 AS_CHARTED = {**rows("marts.zone_sources"), **rows("marts.zones_against_chart")}
+
+
+def _standing(is_over: bool, is_billed: bool) -> Tables:
+    return row("terminal.month", is_over=is_over, is_billed=is_billed)
+
 
 CASES: dict[str, Case] = {
     "parcel.lost": Case(_margin(-5), (_margin(5), _margin(0)), "T9 lost $0.05"),
@@ -179,7 +184,9 @@ CASES: dict[str, Case] = {
         "Overdue: the deadline was 8 Apr",
     ),
     "dispute.state": Case(_dispute(state="won"), (_dispute(), _dispute(deadline=SOONER)), "State: won."),
-    "edition.first": Case(row(EDITION, edition=1), (row(EDITION, edition=2),), "Edition 1 of this month's review."),
+    "edition.first": Case(
+        row(EDITION, edition=1), (row(EDITION, edition=2),), "Edition 1 of this month's review: no other"
+    ),
     "edition.later": Case(row(EDITION, edition=3, edition_before=2), (row(EDITION, edition=1),), "Since edition 2:"),
     "edition.nothing_changed": Case(
         {**row(EDITION, edition=2), **rows("letter.changes")},
@@ -230,6 +237,18 @@ CASES: dict[str, Case] = {
         ),
     ),
     "zones.no_parcel": Case(rows("marts.coverage"), (row("marts.coverage"), AS_CHARTED)),
+    "reviews.chosen": Case(_standing(True, True), (_standing(True, False), _standing(False, False), {})),
+    "reviews.chosen_unbilled": Case(_standing(True, False), (_standing(True, True), _standing(False, False), {})),
+    "reviews.chosen_open": Case(_standing(False, False), (_standing(True, True), _standing(True, False), {})),
+    "reviews.later": Case(
+        row("marts.coverage", **coverage(71, charged_count=25), shipped_month=pd.Timestamp("2027-04-01")),
+        (
+            row("marts.coverage", **coverage(71)),
+            row("marts.coverage", **coverage(0), shipped_month=pd.Timestamp("2027-04-01")),
+            row("marts.coverage", **coverage(71), shipped_month=BEFORE),
+        ),
+        "Later: April 2027, 25 of 71 parcels billed so far.",
+    ),
     "reviews.none": Case(rows("terminal.reviews"), (row("terminal.reviews"), {})),
     "claims.none_on_record": Case(rows("terminal.claims"), (row("terminal.claims"), {})),
     "claims.none_waits": Case(rows("terminal.claims_waiting"), (row("terminal.claims_waiting"), {})),
