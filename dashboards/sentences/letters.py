@@ -180,6 +180,16 @@ ENTRIES = (
     ),
     where("reviews.none", "No month has been reviewed yet.", _is_empty(REVIEWS)),
     where("claims.none_on_record", "No claim is on record.", _is_empty(CLAIMS)),
+    where(
+        "claims.mark",
+        "next: `dunnage claims mark CLAIM STATE` notes what became of one, `dunnage claim PARCEL` prepares the papers.",
+        lambda records: len(records.table(WAITING)) > 0,
+    ),
+    where(
+        "claims.no_terms",
+        "A carrier's days for claims are stated in its tariff (`[[claim_terms]]`); where none are, ask the carrier.",
+        lambda records: bool((records.table(WAITING)["has_deadline"].eq(False)).any()),
+    ),
     where("claims.none_waits", "No claim on record waits for a step.", _is_empty(WAITING)),
     of_rows(
         BENCH,

@@ -1,8 +1,14 @@
 """`dunnage trace`: from a figure to its parcels, from a parcel to file and row."""
 
+from __future__ import annotations
+
 import argparse
+from typing import TYPE_CHECKING
 
 from pipelines import options
+
+if TYPE_CHECKING:
+    from pipelines.shop.settings import Settings
 
 SUMMARY = "Lead from a figure of the review to its parcels, and from each parcel to file and row"
 EXAMPLE = "dunnage trace marts.item_type_costs --item-type tripod --month 2026-10"
@@ -12,7 +18,13 @@ TRACED = ("trace.added", "trace.exactly", "trace.among", "trace.part", "trace.no
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("table", type=options.words, help="a mart, such as marts.item_type_costs")
+    parser.add_argument(
+        "table",
+        nargs="?",
+        type=options.words,
+        help='a table, such as marts.item_type_costs, or a title of the page, such as "Margin by zone"; without it all '
+        "of them are listed",
+    )
     parser.add_argument("--month", type=options.month, help="month of shipping, as 2026-10")
     for name in FILTERS:
         parser.add_argument(
@@ -25,6 +37,33 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def run(args: argparse.Namespace) -> int:
+    from pipelines.review.traced_names import table_named
+    from pipelines.shop import settings
+
+    shop = settings.load_from(args.shop)
+    return _trace(args, table_named(args.table), shop) if args.table else _listed(args, shop)
+
+
+def _listed(args: argparse.Namespace, shop: Settings) -> int:
+    """What can be traced, and where the page shows it."""
+    import pandas as pd
+    from rich.console import Console
+
+    from pipelines import printing
+    from pipelines.review.traced_names import titles
+
+    units = shop.shop.shown_units
+    known = [{"table_name": name, "shown_as": "; ".join(shown) or None} for name, shown in titles().items()]
+    found = pd.DataFrame(sorted(known, key=lambda row: (row["shown_as"] is None, row["table_name"] or "")))
+    if args.json:
+        printing.print_json({"traced_tables": found}, units)
+        return 0
+    Console().print(printing.rows("what can be traced", found, units))
+    printing.say("next: `dunnage trace TABLE --month 2026-10`, or a title in quotes instead of the table")
+    return 0
+
+
+def _trace(args: argparse.Namespace, table: str, shop: Settings) -> int:
     from rich.console import Console
 
     from dashboards import sentences
@@ -33,29 +72,28 @@ def run(args: argparse.Namespace) -> int:
     from pipelines import printing
     from pipelines.intake.file_lines import lines_of, repaired_rows
     from pipelines.review import tracing
-    from pipelines.shop import settings, warehouse
+    from pipelines.shop import warehouse
 
     wanted = {name: getattr(args, name) for name in FILTERS if getattr(args, name) is not None}
     if args.month:
         wanted["shipped_month"] = f"{args.month}-01"
-    console, shop = Console(), settings.load_from(args.shop)
-    units = shop.shop.shown_units
+    console, units = Console(), shop.shop.shown_units
     with warehouse.reading(shop) as connection:
-        behind = tracing.parcels_behind(connection, args.table, wanted, args.limit)
+        behind = tracing.parcels_behind(connection, table, wanted, args.limit)
         parcels = behind.rows
-        figures, count = tracing.figures(connection, args.table, wanted, args.limit)
+        figures, count = tracing.figures(connection, table, wanted, args.limit)
         found = tracing.sources(connection, parcels["parcel_id"].tolist())
         places = list(zip(found["delivery_id"], found["row_number"], strict=True))
         repaired = repaired_rows(connection, shop, places)
         lines = lines_of(connection, shop, places)
     found["row_number"] = [lines[int(delivery), int(number)] for delivery, number in places]
     if args.json:
-        printing.print_json({args.table: figures, "parcels": parcels, "sources": found}, units)
+        printing.print_json({table: figures, "parcels": parcels, "sources": found}, units)
         return 0
     if count == 1:
-        console.print(printing.record(args.table, figures, units), "")
+        console.print(printing.record(table, figures, units), "")
     else:
-        console.print(printing.rows(args.table, figures, units, most=args.limit, of=count, narrow=True), "")
+        console.print(printing.rows(table, figures, units, most=args.limit, of=count, narrow=True), "")
     led_to = {name: getattr(behind, name) for name in ("relation", "parcel_count", "amount_cents")}
     printing.say("\n".join(sentences.lines_of(TRACED, TRACE, [led_to], units)))
     if parcels.empty:

@@ -57,7 +57,7 @@ OTHERS = {
     "terminal.bench": "day_count parcel_count",
     "terminal.bench_sheets": "row_count",
     "terminal.claims": "claim_id",
-    "terminal.claims_waiting": "claim_id",
+    "terminal.claims_waiting": "claim_id has_deadline",
     "terminal.letters": "state",
     "terminal.runs": "kind",
     "terminal.overdue": "line",

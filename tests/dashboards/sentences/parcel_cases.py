@@ -251,6 +251,11 @@ CASES: dict[str, Case] = {
     ),
     "reviews.none": Case(rows("terminal.reviews"), (row("terminal.reviews"), {})),
     "claims.none_on_record": Case(rows("terminal.claims"), (row("terminal.claims"), {})),
+    "claims.mark": Case(row("terminal.claims_waiting"), (rows("terminal.claims_waiting"), {})),
+    "claims.no_terms": Case(
+        row("terminal.claims_waiting", has_deadline=False),
+        (row("terminal.claims_waiting", has_deadline=True), rows("terminal.claims_waiting"), {}),
+    ),
     "claims.none_waits": Case(rows("terminal.claims_waiting"), (row("terminal.claims_waiting"), {})),
     "bench.nothing_waits": Case(
         row("terminal.bench", parcel_count=0, day_count=1),
