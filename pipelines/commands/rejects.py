@@ -93,7 +93,7 @@ def _reason_lines(reason: Reason) -> Iterator[str]:
     from shlex import quote
 
     from models.visible import visible
-    from pipelines.intake.mapping.showing import spoken_texts
+    from pipelines.shown_maps import spoken_texts
 
     found = reason.rejection
     rows = f"{found.rows:,} row{'' if found.rows == 1 else 's'}"
