@@ -189,8 +189,15 @@ def _column(name: str, values: Sequence[Any], units: Units) -> Column:
     if quantity is not Quantity.MONEY and (unit := columns.unsaid_unit(name, units)):
         head = f"{head}, {unit}"
     is_figure = _are_numbers(values) if quantity is Quantity.TEXT else columns.is_figure(name)
-    cells = ["" if formats.is_unknown(value) else _cell(value, quantity, name, units) for value in values]
+    cells = [_known(value, quantity, name, units) for value in values]
     return Column(head, cells, is_figure, is_worded=quantity is Quantity.TEXT)
+
+
+def _known(value: object, quantity: Quantity, name: str, units: Units) -> str:
+    """Nothing for what no record says; a group without a name is called so, as on the page."""
+    if value == formats.UNNAMED:
+        return formats.NOT_KNOWN
+    return "" if formats.is_unknown(value) else _cell(value, quantity, name, units)
 
 
 def _are_numbers(values: Sequence[Any]) -> bool:

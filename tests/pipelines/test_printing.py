@@ -93,6 +93,12 @@ def test_columns_for_which_there_is_no_room_are_named_where_they_may_be_left_out
     assert upright[9:11] == ["", "Column1:  $2.00"]
 
 
+def test_a_group_without_a_name_is_called_not_known_and_a_missing_cell_is_empty() -> None:
+    goods = pd.DataFrame({"item_type": ["unknown", None, "pane"], "parcel_count": [3, 4, 5]})
+    lines = printed(printing.rows("goods", goods, Units("USD")))
+    assert [line.split() for line in lines[3:]] == [["not", "known", "3"], ["4"], ["pane", "5"]]
+
+
 def test_names_that_a_cell_lists_are_parted() -> None:
     """A name may hold a comma itself."""
     goods = pd.DataFrame({"item_type": ["frame, oak\x1fpane", "pane"], "parcel_count": [3, 4]})
