@@ -47,8 +47,8 @@ def split_months(months: pd.Series, hold_out: int) -> tuple[tuple[pd.Timestamp, 
             "the choice of sizes",
             "wait for more months, or hold out fewer with --hold-out"
             if every
-            else "import sales or a bench log and cartons; take in a tariff by `dunnage tariff import`, or learn one from "
-            "bills by `dunnage tariff learn`; then `dunnage review`",
+            else "import sales or a bench log and cartons; take in a tariff by `dunnage tariff import`, or learn one "
+            "from bills by `dunnage tariff learn`; then `dunnage review`",
         )
     return tuple(every[: len(every) - hold_out]), tuple(every[len(every) - hold_out :])
 

@@ -104,9 +104,9 @@ def run(args: argparse.Namespace) -> int:
     from rich.console import Console
 
     from pipelines.intake.mapping import trying
-    from pipelines.shown_maps import show, show_trial
     from pipelines.intake.mapping.writing import with_kept_files, write_source
     from pipelines.printing import say
+    from pipelines.shown_maps import show, show_trial
 
     console = Console(highlight=False)
     shop = trying.settings_for(args.shop)
