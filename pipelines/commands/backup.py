@@ -23,5 +23,5 @@ def run(args: argparse.Namespace) -> int:
         made = backup.backup(shop, args.folder, now_at(shop))
     say(f"{made.path}: {len(made.hashes)} files, {made.path.stat().st_size:,} bytes, verified")
     lock = "encrypted; without its passphrase it is lost" if shop.backup.encrypted else "not encrypted"
-    print(f"keep a copy on another machine; the file is {lock}")
+    say(f"keep a copy on another machine; the file is {lock}")
     return 0

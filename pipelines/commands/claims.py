@@ -163,5 +163,5 @@ def _texts(args: argparse.Namespace) -> int:
     for path in written:
         print(path)
     if not written:
-        say(f"the texts are in {shop.path('texts')}; nothing was written over")
+        say(f"The texts are in {shop.path('texts')}; nothing was written over.")
     return 0

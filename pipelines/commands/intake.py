@@ -78,7 +78,7 @@ def _list(args: argparse.Namespace) -> int:
     if args.json:
         print_json({"deliveries": records(DELIVERIES, found)}, shop.shop.shown_units)
         return 0
-    Console().print(_deliveries(found) if found else "nothing was imported yet")
+    Console().print(_deliveries(found) if found else "Nothing was imported yet.")
     return 0
 
 
@@ -223,7 +223,7 @@ def _remarks(deliveries: Sequence[Delivery]) -> list[str]:
     from models.visible import LONGEST_NAME, visible
 
     if not deliveries:
-        return ["no files in the inbox"]
+        return ["No file is in the inbox."]
     known = [delivery for delivery in deliveries if delivery.is_known]
     noted = [each for each in deliveries if len(known) == 1 or not each.is_known]
     lines = [f"{delivery.file_name}: {note}" for delivery in noted for note in delivery.notes]

@@ -61,7 +61,7 @@ def _list(args: argparse.Namespace, shop: Settings) -> int:
         printing.print_json({"rejection_reasons": rows}, shop.shop.shown_units)
         return 0
     if not found:
-        console.print("no rejected rows")
+        console.print("No row is rejected.")
         return 0
     for line in _lines(found, None if args.every else MOST):
         console.print(printing.prose(shop.shop.shown_units.converted(line)))
@@ -120,7 +120,7 @@ def _export(shop: Settings) -> int:
         try:
             written = rejects_export.export(connection, shop, datetime.now())
         except NotFoundError:
-            console.print("no rejected rows")
+            console.print("No row is rejected.")
             return 0
     for path, rows in written:
         console.print(f"{rows} rows: {path}", highlight=False, soft_wrap=True)

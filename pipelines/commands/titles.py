@@ -164,7 +164,7 @@ def _list_unknown(console: Any, shop: Settings, unknown: list[TitleCount]) -> No
     from pipelines.printing import prose
 
     if not unknown:
-        console.print(prose("no title is without an item type"))
+        console.print(prose("No title is without an item type."))
         return
     rows = [(each.title, each.line_count, each.money_cents) for each in unknown[:MOST]]
     lines = sum(each.line_count for each in unknown)
