@@ -53,8 +53,8 @@ def _listed(args: argparse.Namespace, shop: Settings) -> int:
     from pipelines.review.traced_names import titles
 
     units = shop.shop.shown_units
-    known = [{"table_name": name, "shown_as": "; ".join(shown) or None} for name, shown in titles().items()]
-    found = pd.DataFrame(sorted(known, key=lambda row: (row["shown_as"] is None, row["table_name"] or "")))
+    shown = sorted(titles().items(), key=lambda named: (not named[1], named[0]))
+    found = pd.DataFrame([{"table_name": name, "shown_as": "; ".join(seen) or None} for name, seen in shown])
     if args.json:
         printing.print_json({"traced_tables": found}, units)
         return 0
