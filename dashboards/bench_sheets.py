@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 
 import pandas as pd
 
-from dashboards import formats, pages
+from dashboards import formats, pages, values
 from dashboards.carton_drawing import carton_drawing
 from dashboards.cautions import CUTTING, LIFTING, ON_END, TELESCOPING, TWO_PEOPLE, VERTICAL
 from dashboards.pictures import Picture
@@ -29,22 +29,22 @@ HEAVY_LB = 51.0
 # From here two people, or an aid, are usual: half of it, as postures at a bench are not the best (common practice,
 # no source).
 AWKWARD_LB = HEAVY_LB / 2
-# A card for all goods says what holds for all of them.
-ON_THE_WALL = (CUTTING, TWO_PEOPLE, LIFTING)
+# A card for all goods says what holds for all of them, and names those that want two people.
+ON_THE_WALL = (CUTTING, LIFTING)
 LINES = (
     ("Carton", ("best_carton_code",)),
     ("Slide two into one another, over at least", ("telescope_overlap_in",)),
     ("How it may lie", ("turns",)),
     ("Inside, length x width x height", ("inside_length_in", "inside_width_in", "inside_height_in")),
-    ("The piece lies, length x width x height", ("along_length_in", "along_width_in", "along_height_in")),
+    ("It lies, length x width x height", ("along_length_in", "along_width_in", "along_height_in")),
     ("Closed, outside, at most about", ("length_in", "width_in", "height_in")),
-    ("Room on every side", ("clearance_in",)),
+    ("Room on every side, at least", ("clearance_in",)),
     ("Usual minutes", ("pack_minutes",)),
     ("Weight on the scale, about", ("expected_weight_lb",)),
 )
 CUT_LINES = (
     ("Mark all four walls, up from the table", ("score_at_in",)),
-    ("Slit the corners down to the mark, then cut off what stands above", ("trim_at_in",)),
+    ("Slit the corners down to the mark; cut off all above", ("trim_at_in",)),
     ("Score and fold at the mark: flaps of", ("flap_in",)),
     ("Half the width, the least flap", ("needed_flap_in",)),
 )
@@ -93,17 +93,25 @@ class Sheet:
         return self.cut_lines[0][1][0] if self.cut_lines else None
 
 
-def render(shop_name: str, made_at: dt.datetime, rows: pd.DataFrame, carriers: pd.DataFrame, units: Units) -> str:
+def render(
+    shop_name: str,
+    made_at: dt.datetime,
+    rows: pd.DataFrame,
+    carriers: pd.DataFrame,
+    units: Units,
+    others: Sequence[str] = (),
+) -> str:
     """The sheets as one HTML page, two to a page of paper, after the card for the wall.
 
-    rows: analysis.bench_sheets, in the order to be printed. carriers: analysis.bench_carriers.
+    rows: analysis.bench_sheets, in the order to be printed. carriers: analysis.bench_carriers. others: item types that
+    have none.
     """
     known = list(enumerate(as_dicts(carriers)))
     sheets = [_sheet(number, row, known, units) for number, row in enumerate(as_dicts(rows))]
     cautions = list(dict.fromkeys(caution for sheet in sheets for caution in sheet.cautions if caution in ON_THE_WALL))
-    return pages.page(
-        "bench_sheets.html", {}, shop_name=shop_name, made_at=made_at, sheets=sheets, table=TABLE, cautions=cautions
-    )
+    heavy = list(dict.fromkeys(sheet.item_type for sheet in sheets if TWO_PEOPLE in sheet.cautions))
+    told = {"sheets": sheets, "cautions": cautions, "heavy": heavy, "others": others, "made_on": values.day(made_at)}
+    return pages.page("bench_sheets.html", {}, shop_name=shop_name, made_at=made_at, table=TABLE, **told)
 
 
 Row = dict[str, object]

@@ -14,6 +14,8 @@ from models.fields import Quantity
 
 # None of these is a statement: what was earned, what carriers billed, how far a price misses.
 ALWAYS_SHOWN = ("margin_cents", "billed_cents", "shipping_charged_cents", "left_out_error_cents")
+# Where a class begins: nothing is a place there, as it is of days, and no amount of none.
+CLASS_BOUNDS = ("worth_from_cents", "from_margin_cents", "until_margin_cents", "least_worth_cents")
 # Counts of what one kind of record holds: where all are zero, the shop does not keep it.
 COUNTS_OF_A_KIND = ("benched_parcel_count", "measured_parcel_count", "charged_count", "sold_parcel_count")
 # Of a carton that is not used, or lasts longer than is looked ahead.
@@ -60,9 +62,11 @@ def is_nothing(cell: Cell) -> bool:
 
 
 def is_none(column: str, value: Any) -> bool:
-    """Whether it is a known amount of money, or a number of things, of none; a margin of nothing is a result."""
+    """Whether it is a known amount of money, or a number of things, of none; a margin of nothing is a result, and no
+    days left are today."""
+    is_place = column in CLASS_BOUNDS or "days" in column.split("_")
     counted = columns.quantity(column) in (Quantity.MONEY, Quantity.COUNT) and column not in ALWAYS_SHOWN
-    return counted and not formats.is_unknown(value) and not value
+    return counted and not is_place and not formats.is_unknown(value) and not value
 
 
 def is_wide(column_count: int) -> bool:

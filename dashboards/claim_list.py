@@ -4,7 +4,7 @@ import datetime as dt
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from dashboards import values
+from dashboards import formats, values
 from dashboards.claim_sheet import shown
 from dashboards.sentences.claim_sheet import STEPS
 from models.claims.deadlines import OVERDUE, Deadline
@@ -22,6 +22,14 @@ UNDATED = {
 }
 # Enough of the deadlines that passed: what a carrier may still be asked for is among the latest.
 PASSED_SHOWN = 10
+# The day that a state is of. Of the other states only a mark has one, later than all days of the record.
+STATED_ON = {
+    "reported": ("opened_on", "on"),
+    "filed": ("filed_on", "on"),
+    "appealed": ("appealed_on", "on"),
+    "refused": ("decided_on", "on"),
+    **dict.fromkeys(("paid", "paid in part"), ("decided_on", "as decided on")),
+}
 
 
 def due_lines(found: Sequence[tuple[Row, Deadline | None]], units: Units) -> list[str]:
@@ -59,6 +67,15 @@ def _line(due: Deadline | None, row: Row, units: Units) -> str:
 def every_line(row: Row, units: Units) -> str:
     """A line on a claim, whatever its state."""
     claimed, paid = (shown(row[name], name, units) for name in ("claimed_cents", "paid_cents"))
-    day = values.day(row["last_step_on"])
-    said = f"{values.plain(row['claim_id'])}: {row['claim_cause']}, {row['claim_state']} on {day}"
+    said = f"{values.plain(row['claim_id'])}: {row['claim_cause']}, {row['claim_state']}{_since(row)}"
     return f"{said}; claimed {claimed}, paid {paid}"
+
+
+def _since(row: Row) -> str:
+    """When it came to its state, where a record or a mark says so; else when it was opened."""
+    column, words = STATED_ON.get(str(row["claim_state"]), ("last_step_on", "on"))
+    known = [day for name in ("opened_on", "filed_on", "decided_on") if not formats.is_unknown(day := row[name])]
+    day = row[column]
+    if formats.is_unknown(day) or (column == "last_step_on" and day <= max(known)):
+        return f", opened on {values.day(row['opened_on'])}"
+    return f" {words} {values.day(day)}"

@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from typing import Any
 
 from dashboards import values
+from dashboards.sentences import words
 from dashboards.sentences.claim_sheet import STEPS, days, left, stated
-from dashboards.words import words
 from models import columns
 from models.claims.deadlines import DONE, OVERDUE, Deadline
 from models.claims.evidence import ASKED, KINDS

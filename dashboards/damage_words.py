@@ -7,10 +7,10 @@ import pandas as pd
 
 from dashboards import sentences
 from dashboards.review_tables import Records
+from dashboards.sentences import words
 from dashboards.sentences.claims import ALARMS, CLAIMS, STEPS
 from dashboards.sentences.damage import RATES
 from dashboards.sentences.decisions import DECISIONS
-from dashboards.words import words
 from models.shop_units import Units
 
 Tables = Mapping[str, pd.DataFrame]
@@ -31,7 +31,7 @@ VERDICTS = words(
 )
 CLAIMS_OPEN = words(
     "claims.step_overdue claims.step_this_week claims.step claims.step_by_records claims.file_no_window "
-    "claims.file_no_day claims.ask claims.contest"
+    "claims.file_no_day claims.ask claims.ask_no_day claims.contest"
 )
 JUDGED = words(
     "changes.worked changes.worse changes.no_effect changes.too_early changes.too_early_to_the_end "

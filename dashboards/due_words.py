@@ -9,8 +9,8 @@ from typing import TYPE_CHECKING
 
 from dashboards import sentences
 from dashboards.review_tables import Records
+from dashboards.sentences import words
 from dashboards.sentences.letters import MORE_DUE
-from dashboards.words import words
 from models.plain_rows import plain
 from models.shop_units import Units
 

@@ -9,10 +9,10 @@ from typing import TYPE_CHECKING, Any
 from dashboards import sentences
 from dashboards.formats import is_unknown, money
 from dashboards.review_tables import Records
+from dashboards.sentences import words
 from dashboards.sentences.charges import DISPUTES, LINES
 from dashboards.sentences.grounds import CHECKS
 from dashboards.sentences.parcel import MARGIN, NEAR, PARCEL
-from dashboards.words import words
 from models.columns import label
 from models.money import columns_of
 from models.plain_rows import as_dicts, plain

@@ -8,13 +8,13 @@ from typing import Any
 from markupsafe import Markup
 
 from dashboards import pages
-from dashboards.filters import codes_of, filter_of
 from dashboards.panels import Panel
 from dashboards.pictures import Picture
 from dashboards.pictures.plotly_figure import figure
 from dashboards.pictures.svg_writer import Codes
 from dashboards.review_tables import Review
 from dashboards.sections import all_sections
+from dashboards.template_parts import codes_of, filter_of
 from dashboards.views import picture
 
 # Characters that could end a script element or a line of script. All stand inside JSON strings only.

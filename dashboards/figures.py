@@ -24,7 +24,7 @@ Toned = Callable[[float], Tone]
 
 
 def row_labels(rows: pd.DataFrame, by: Sequence[str], apart: Sequence[str] = ()) -> list[str]:
-    """A label per row from the `by` columns; equal ones are told apart by the `apart` columns, else by a number."""
+    """A label per row from the `by` columns; equal ones are distinguished by the `apart` columns, else by a number."""
     short = _joined(rows, by)
     full = [
         whole if short.count(label) > 1 else label

@@ -9,11 +9,11 @@ from dashboards import sentences
 from dashboards.review_tables import Cell, Review, Sentence
 from dashboards.sections import front
 from dashboards.sections.actions import TABLE as ACTIONS
+from dashboards.sentences import words
 from dashboards.sentences.causes import CAUSES
 from dashboards.sentences.grounds import made_on
 from dashboards.template_parts import Line, PartView, Shown
 from dashboards.views import DEADLINES, rounded, spoken, view
-from dashboards.words import words
 
 HEADINGS = words(
     "front.lost_expected front.made_expected front.lost_with_sales front.made_with_sales front.lost front.made "
@@ -36,9 +36,9 @@ DUE_KINDS = {"carriers": "dispute,", "damage": "claim", ORDERED_IN: "order"}
 
 @dataclass(frozen=True)
 class Cause:
-    """A cause told, its money, and the chapter that proves it."""
+    """A cause in words, its money, and the chapter that proves it."""
 
-    told: Sequence[str | Shown]
+    words: Sequence[str | Shown]
     cost: Shown
     chapter: str
 
@@ -108,7 +108,7 @@ def front_view(review: Review) -> Front:
     )
     cards = [_card(line, parts["first-actions"], review) for line in _lines("first-actions", parts)]
     return Front(
-        heading=next((spoken(told, review) for told in sentences.each_stated(HEADINGS, review)), ()),
+        heading=next((spoken(heading, review) for heading in sentences.each_stated(HEADINGS, review)), ()),
         lead=spoken(sentences.tell(front.SECTION.lead, review), review),
         months=[*_lines("completed-month", parts), *_lines("compared-months", parts)],
         parts={name: parts[name] for name in ("waterfall", "margin-line") if _lines(name, parts)},
@@ -131,17 +131,17 @@ def _in_prose(each: Shown, review: Review) -> Shown:
 
 
 def _causes(review: Review, parts: dict[str, PartView]) -> list[Cause]:
-    """The causes told, in the order of their places; a cause has at least one cell of its own row."""
-    told = {_row(sentence): sentence for sentence in sentences.each_stated(WHY, review)}
+    """The causes that are stated, in the order of their places; a cause has at least one cell of its own row."""
+    stated = {_row(sentence): sentence for sentence in sentences.each_stated(WHY, review)}
     rows = review.table(CAUSES)
     return [
         Cause(
-            spoken(told[line.row], review),
+            spoken(stated[line.row], review),
             rounded(Cell(CAUSES, line.row, "cause_cents", rows["cause_cents"].loc[line.row]), review),
             CHAPTER_OF[str(rows["cause_kind"].loc[line.row])],
         )
         for line in _lines("causes", parts)
-        if line.row is not None and line.row in told
+        if line.row is not None and line.row in stated
     ]
 
 

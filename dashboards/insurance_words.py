@@ -7,9 +7,9 @@ import pandas as pd
 from dashboards import sentences
 from dashboards.review_tables import Records
 from dashboards.sections.insurance import SAID
+from dashboards.sentences import words
 from dashboards.sentences.insurance import LEDGER as LEDGER
 from dashboards.sentences.insurance import RULES as RULES
-from dashboards.words import words
 from models.shop_units import Units
 
 # Table: its title, and the columns that a terminal has room for.

@@ -29,7 +29,7 @@ class Point:
     """An amount, empty where none is known, and what it is for."""
 
     worth: str
-    told: str
+    words: str
 
 
 @dataclass(frozen=True)
@@ -100,7 +100,7 @@ def _cost_most(first: Front) -> Block:
 
 
 def _cause(cause: Cause) -> Point:
-    return Point(cause.cost.text, _begun(_text(cause.told)))
+    return Point(cause.cost.text, _begun(_text(cause.words)))
 
 
 def _to_do(first: Front, review: Review) -> Block:
@@ -112,8 +112,8 @@ def _to_do(first: Front, review: Review) -> Block:
 def _card(card: Card) -> Point:
     amount, each = card.worth
     by = f", by {card.due_on.text}" if card.due_on else ""
-    told = f"{_begun(card.cells['action_words'].text)}; {card.cells['confidence_words'].text}{by}"
-    return Point(f"{amount.text} {each}" if amount else "", told)
+    said = f"{_begun(card.cells['action_words'].text)}; {card.cells['confidence_words'].text}{by}"
+    return Point(f"{amount.text} {each}" if amount else "", said)
 
 
 def _due(first: Front, review: Review) -> Block:

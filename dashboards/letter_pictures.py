@@ -33,7 +33,7 @@ class Still:
 def stills(review: Review) -> list[Still]:
     """The letter's pictures of which the review's tables have anything to show."""
     pictures = (_picture(module.SECTION, name, review) for module, name in DRAWN)
-    return [_still(_first_series(each)) for each in pictures if each]
+    return [_still(_first_series(replace(each, elsewhere="on the page"))) for each in pictures if each]
 
 
 def _still(drawn: Picture) -> Still:

@@ -42,7 +42,7 @@ def _block(block: Block) -> Iterator[str]:
 
 def _point(point: Point, width: int) -> list[str]:
     """Its amount, and beside it what it is for."""
-    return _wrapped(point.told, f"{point.worth:>{width}}  ", " " * (width + 2))
+    return _wrapped(point.words, f"{point.worth:>{width}}  ", " " * (width + 2))
 
 
 def aligned(rows: Sequence[Sequence[str]]) -> Iterator[str]:

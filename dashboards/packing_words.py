@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING, Any
 
 from dashboards import sentences
 from dashboards.cautions import CUTTING
+from dashboards.sentences import words
 from dashboards.sentences.placements import CARTONS, PIECES
-from dashboards.words import words
 from models.plain_rows import as_dicts
 from models.shop_units import Units
 

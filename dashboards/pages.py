@@ -75,8 +75,12 @@ def text(name: str) -> str:
 
 
 def unbroken(text: str) -> Markup:
-    """The text escaped, no amount below zero broken behind its minus."""
-    return Markup(re.sub(r"(?<![^\s(])-\S+", r'<span style="white-space:nowrap">\g<0></span>', str(escape(text))))
+    """The text escaped, no amount broken behind its minus or the letters of its currency."""
+    return Markup(
+        re.sub(
+            r"(?<![^\s(])(?:-?[A-Z]{3} \d\S*|-\S+)", r'<span style="white-space:nowrap">\g<0></span>', str(escape(text))
+        )
+    )
 
 
 def address(name: str) -> str:

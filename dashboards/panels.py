@@ -2,19 +2,22 @@
 
 import datetime as dt
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import KW_ONLY, dataclass, field
 from typing import Concatenate, ParamSpec
 
 import pandas as pd
 
 from dashboards.pictures.picture import Picture
 from dashboards.review_tables import Review, in_month
-from dashboards.words import Words, words
+from dashboards.sentences import words
+from dashboards.sentences.grounds import flagged
 from models.shop_units import Units
 from models.tables import TABLES
 
 P = ParamSpec("P")
 Chooser = Callable[[Review, pd.DataFrame], pd.DataFrame]
+# Flags parted by blanks, `-name` where it must not be set, or what the columns must say.
+Where = str | Callable[[pd.DataFrame], "pd.Series[bool]"]
 Drawer = Callable[[pd.DataFrame, "Frame"], Picture]
 
 
@@ -42,24 +45,33 @@ def every_row(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
     return rows
 
 
-def all_by(order: str, most: int | None = None) -> Chooser:
-    """A chooser of all rows, or the first few, in the order of columns parted by blanks, `-name` the greatest first."""
+def all_by(order: str = "", most: int | None = None, where: Where = "") -> Chooser:
+    """A chooser of all rows, or the first few, in the order of columns parted by blanks, `-name` the greatest first.
 
-    def choose(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
-        return _ordered(rows, order).head(len(rows) if most is None else most)
-
-    return choose
-
-
-def month_by(order: str) -> Chooser:
-    """A chooser of the rows of the month reviewed, in the order of some columns as `all_by` has it."""
-    return lambda review, rows: _ordered(in_month(rows, review.month), order)
+    where: which rows alone.
+    """
+    return lambda review, rows: _ordered(_kept(rows, where), order, most)
 
 
-def _ordered(rows: pd.DataFrame, order: str) -> pd.DataFrame:
-    names = order.split()
-    is_rising = [not name.startswith("-") for name in names]
-    return rows.sort_values([name.removeprefix("-") for name in names], ascending=is_rising, kind="stable")
+def month_by(order: str, most: int | None = None, where: Where = "") -> Chooser:
+    """A chooser as `all_by`, of the rows of the month reviewed."""
+    return lambda review, rows: all_by(order, most, where)(review, in_month(rows, review.month))
+
+
+def found_by(find: Callable[[Review], pd.DataFrame], order: str = "", most: int | None = None) -> Chooser:
+    """A chooser of the rows that sentences rest on, in an order as `all_by` has it."""
+    return lambda review, rows: _ordered(find(review), order, most)
+
+
+def _kept(rows: pd.DataFrame, where: Where) -> pd.DataFrame:
+    return flagged(rows, *where.split()) if isinstance(where, str) else rows[where(rows)]
+
+
+def _ordered(rows: pd.DataFrame, order: str, most: int | None) -> pd.DataFrame:
+    if names := order.split():
+        by, is_rising = [name.removeprefix("-") for name in names], [not name.startswith("-") for name in names]
+        rows = rows.sort_values(by, ascending=is_rising, kind="stable")
+    return rows if most is None else rows.head(most)
 
 
 def drawn(draw: Callable[Concatenate[pd.DataFrame, Frame, P], Picture], *args: P.args, **more: P.kwargs) -> Drawer:
@@ -76,83 +88,64 @@ def all_columns(table: str, first: str = "", but: str = "") -> tuple[str, ...]:
     return (*named, *(name for name in TABLES[table].columns if name not in {*named, *but.split()}))
 
 
+class _Named:
+    """What a section is made of: columns and ids of sentences, which may be stated as names parted by blanks."""
+
+    def __post_init__(self) -> None:
+        for name in ("columns", "when_empty", "note", "unless", "foremost", "lead", "points"):
+            if hasattr(self, name):
+                object.__setattr__(self, name, words(getattr(self, name)))
+
+
 @dataclass(frozen=True)
-class Panel:
+class Panel(_Named):
     """A figure with its table under it. Sentences are ids of dashboards/sentences.
 
-    name: unique on the page. choose: picks and orders rows of `table`, never changes one. columns: shown left to right,
-    the first as row header. draw: the figure, if any. when_empty: what may be said where there are no rows. note: what
-    stands below. unless: sentences that, where true, stand in place of the rows, which would mislead. draws_shares:
-    whether the figure is of shares of parcels, which are not drawn of few. foremost: the columns that stand open at the
-    head of a chapter, the others unfold; all of them without it. is_filtered: whether a reader may choose its rows by
-    item type, carton, and so on. marks_overdue: whether deadlines before the day of making are marked. A part without
-    rows is not shown.
+    name: unique on the page. columns: shown left to right, the first as row header. choose: picks and orders rows of
+    `table`, never changes one. draw: the figure, if any. when_empty: what may be said where there are no rows. note:
+    what stands below. unless: sentences that, where true, stand in place of the rows, which would mislead.
+    draws_shares: whether the figure is of shares of parcels, which are not drawn of few. foremost: the columns that
+    stand open at the head of a chapter, the others unfold; all of them without it. is_filtered: whether a reader may
+    choose its rows by item type, carton, and so on. marks_overdue: whether deadlines before the day of making are
+    marked. A part without rows is not shown.
     """
 
     name: str
     title: str
     table: str
     columns: Sequence[str]
-    when_empty: Sequence[str]
     choose: Chooser = this_month
     draw: Drawer | None = None
+    _: KW_ONLY
+    when_empty: Sequence[str] = ()
     note: Sequence[str] = ()
-    is_folded: bool = False
     unless: Sequence[str] = ()
-    draws_shares: bool = False
     foremost: Sequence[str] = ()
+    is_folded: bool = False
+    draws_shares: bool = False
     is_filtered: bool = True
     marks_overdue: bool = False
 
 
-def panel(
-    name: str,
-    title: str,
-    table: str,
-    columns: Words,
-    choose: Chooser = this_month,
-    draw: Drawer | None = None,
-    *,
-    when_empty: Words = (),
-    note: Words = (),
-    unless: Words = (),
-    foremost: Words = (),
-    **flags: bool,
-) -> Panel:
-    """A panel as a section states it: columns and sentence ids parted by blanks, or a sequence. flags: Panel's."""
-    return Panel(
-        name,
-        title,
-        table,
-        words(columns),
-        words(when_empty),
-        choose,
-        draw,
-        note=words(note),
-        unless=words(unless),
-        foremost=words(foremost),
-        **flags,
-    )
-
-
 @dataclass(frozen=True)
-class Statement:
+class Statement(_Named):
     """A table on its side: one line per column of `table`, in named groups; one money column per chosen row."""
 
     name: str
     title: str
     table: str
     groups: Mapping[str, Sequence[str]]
-    when_empty: Sequence[str]
     choose: Chooser
-    head: str = "shipped_month"
+    _: KW_ONLY
+    when_empty: Sequence[str] = ()
     note: Sequence[str] = ()
-    is_folded: bool = False
     unless: Sequence[str] = ()
+    head: str = "shipped_month"
+    is_folded: bool = False
 
 
 @dataclass(frozen=True)
-class Section:
+class Section(_Named):
     """One part of the page. order: its place, lower first. chapter: the one of dashboards/chapters.py it stands in.
     lead: ids of the sentences that may stand under its title; points: of those that stand as a list, one each.
 

@@ -5,14 +5,13 @@ Drawn from placement.*.
 
 from collections.abc import Iterator
 from dataclasses import replace
-from functools import partial
 from typing import Any
 
 import pandas as pd
 
 from dashboards import formats
 from dashboards.cautions import CUTTING, LIFTING
-from dashboards.panels import Frame, Panel, Section, every_row, panel
+from dashboards.panels import Frame, Panel, Section, all_by, every_row
 from dashboards.pictures import Block, Kind, Picture
 from dashboards.review import render_sections
 from dashboards.review_tables import Review
@@ -35,11 +34,6 @@ def render_placement(review: Review, parcel_id: str) -> str:
 def cautions(cartons: pd.DataFrame) -> list[str]:
     """What to mind: knives where a carton is cut, lifting always."""
     return [*([CUTTING] if cartons["is_cut"].any() else []), LIFTING]
-
-
-def pieces_in(review: Review, rows: pd.DataFrame, looked_at: str) -> pd.DataFrame:
-    """Chooser: the pieces in one of the cartons, in the order of packing."""
-    return rows[rows["looked_at"] == looked_at].sort_values("piece_number")
 
 
 def draw(rows: pd.DataFrame, frame: Frame) -> Picture:
@@ -114,12 +108,12 @@ def _piece(
 
 
 def _panel(looked_at: str, title: str, when_empty: tuple[str, ...]) -> Panel:
-    return panel(
+    return Panel(
         f"pieces-{looked_at.replace(' ', '-')}",
         title,
         PIECES,
         "piece_number item_type along_length_in along_width_in along_height_in left_in front_in bottom_in lies_at",
-        partial(pieces_in, looked_at=looked_at),
+        all_by("piece_number", where=lambda rows: rows["looked_at"] == looked_at),
         draw,
         when_empty=when_empty,
         note="packing.drawing",
@@ -132,7 +126,7 @@ SECTION = Section(
     title="Cartons looked at",
     lead=("packing.one_piece", "packing.pieces", "packing.none_placed"),
     parts=(
-        panel(
+        Panel(
             "cartons-looked-at",
             "Do the goods fit?",
             CARTONS,

@@ -9,13 +9,12 @@ from typing import Any
 
 from dashboards import pages
 from dashboards.chapters import ChapterView, chapter_views
-from dashboards.filters import Filter, codes_of, filter_of
 from dashboards.front import front_view
 from dashboards.panels import Section
 from dashboards.pictures.svg_writer import Codes
 from dashboards.review_tables import Review
 from dashboards.sections import all_sections
-from dashboards.template_parts import PartView
+from dashboards.template_parts import Filter, PartView, codes_of, filter_of
 from dashboards.views import FILTERS, section_view
 from models import columns
 from models.shop_units import Units

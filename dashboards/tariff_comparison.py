@@ -1,21 +1,16 @@
 """The page of an announced tariff: what it would change for past parcels, in the look of a review."""
 
-from functools import partial
-
 import pandas as pd
 
 from dashboards import figures
-from dashboards.panels import Frame, Panel, Section, all_by, every_row, panel
-from dashboards.pictures import Picture
+from dashboards.panels import Drawer, Panel, Section, all_by, drawn, every_row
 from dashboards.review import render_sections
 from dashboards.review_tables import Review
-from dashboards.words import words
 
 TOTALS, ITEM_TYPES, ZONES = "comparison.totals", "comparison.by_item_type", "comparison.by_zone"
 CHARGES, CROSSINGS, PARCELS = "comparison.by_charge", "comparison.crossings", "comparison.crossing_parcels"
-MONEY = ("before_cents", "after_cents", "change_cents")
-CHANGE = (*MONEY, "change_share", "within_cents")
-CHARGE_COLUMNS = ("before_parcel_count", "after_parcel_count", *MONEY, "within_cents")
+MONEY = "before_cents after_cents change_cents"
+CHANGE = f"{MONEY} change_share within_cents"
 NONE = ("tariff_change.none",)
 NO_CROSSING = ("tariff_change.no_crossing", *NONE)
 LEARNED = ("tariff_change.learned", "tariff_change.learned_not_known")
@@ -41,14 +36,12 @@ def greatest(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
     return by_size(review, rows).head(SHOWN)
 
 
-def draw_changes(rows: pd.DataFrame, frame: Frame, by: tuple[str, ...]) -> Picture:
-    """The change, one bar per row."""
-    return figures.ranked_bars(rows, frame, by, "change_cents", figures.cost_change)
+def _bars(*by: str) -> Drawer:
+    return drawn(figures.ranked_bars, by, "change_cents", figures.cost_change)
 
 
-def _changes(name: str, title: str, table: str, by: tuple[str, ...], columns: tuple[str, ...]) -> Panel:
-    drawer = partial(draw_changes, by=by)
-    return panel(name, title, table, (*by, *columns), all_by("-change_cents"), drawer, when_empty=NONE)
+def _changes(name: str, title: str, table: str, columns: str, drawer: Drawer) -> Panel:
+    return Panel(name, title, table, columns, all_by("-change_cents"), drawer, when_empty=NONE)
 
 
 TERMS = "comparison.terms"
@@ -68,13 +61,13 @@ OFFER = (
         lead=("tariff_change.together", "tariff_change.together_as_alone", *LEARNED_TERMS, *NONE_PRICED),
         is_headline=True,
         parts=(
-            panel(
+            Panel(
                 "terms",
                 "Change by term, each alone, and all together",
                 TERMS,
-                ("term", "changed_count", "parcel_count", "compared_count", *MONEY, "change_share", "within_cents"),
+                f"term changed_count parcel_count compared_count {CHANGE}",
                 every_row,
-                partial(draw_changes, by=("term",)),
+                _bars("term"),
                 when_empty=NONE_PRICED,
                 note="tariff_change.days",
             ),
@@ -89,23 +82,30 @@ SECTIONS = (
         lead=("tariff_change.compared", "tariff_change.compared_few", *LEARNED, *NONE),
         is_headline=True,
         parts=(
-            panel(
+            Panel(
                 "all-parcels",
                 "All parcels looked back on",
                 TOTALS,
-                (
-                    *words("carrier first_on last_on parcel_count compared_count"),
-                    *MONEY,
-                    "change_share",
-                    "within_cents",
-                ),
+                f"carrier first_on last_on parcel_count compared_count {CHANGE}",
                 every_row,
                 when_empty=NONE,
                 note="tariff_change.days",
             ),
-            _changes("by-item-type", "Change by item type", ITEM_TYPES, ("item_type",), ("parcel_count", *CHANGE)),
-            _changes("by-zone", "Change by zone", ZONES, ("zone",), ("parcel_count", *CHANGE)),
-            _changes("by-charge", "Change by charge", CHARGES, ("charge_name", "charge_kind"), CHARGE_COLUMNS),
+            _changes(
+                "by-item-type",
+                "Change by item type",
+                ITEM_TYPES,
+                f"item_type parcel_count {CHANGE}",
+                _bars("item_type"),
+            ),
+            _changes("by-zone", "Change by zone", ZONES, f"zone parcel_count {CHANGE}", _bars("zone")),
+            _changes(
+                "by-charge",
+                "Change by charge",
+                CHARGES,
+                f"charge_name charge_kind before_parcel_count after_parcel_count {MONEY} within_cents",
+                _bars("charge_name", "charge_kind"),
+            ),
         ),
     ),
     Section(
@@ -114,16 +114,16 @@ SECTIONS = (
         title="Parcels that cross a threshold",
         lead=("tariff_change.largest_crossing", *NO_CROSSING),
         parts=(
-            panel(
+            Panel(
                 "crossings-by-item-type",
                 "Surcharges newly charged, or no longer",
                 CROSSINGS,
                 "surcharge crossing item_type parcel_count change_cents",
                 by_size,
-                partial(draw_changes, by=("surcharge", "item_type")),
+                _bars("surcharge", "item_type"),
                 when_empty=NO_CROSSING,
             ),
-            panel(
+            Panel(
                 "crossing-parcels",
                 "The parcels, the largest changes first",
                 PARCELS,

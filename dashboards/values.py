@@ -5,7 +5,6 @@ import re
 from collections.abc import Iterator
 from decimal import Decimal
 
-from dashboards.words import words
 from models.cells.currencies import minor_digits as minor_digits
 
 # What a contract allows a text to be (models.fields.LONGEST_TEXT; a test holds both to each other).
@@ -14,7 +13,10 @@ LONGEST_TEXT = 200
 FEWEST = 50
 # From here shares are written in whole percent.
 WHOLE_RATE = 0.1
-MONTHS = words("January February March April May June July August September October November December")
+MONTHS = (
+    *("January", "February", "March", "April", "May", "June"),
+    *("July", "August", "September", "October", "November", "December"),
+)
 
 # Only signs that cannot be mistaken for another currency's; all others are written as their code.
 SIGNS = {"USD": "$", "EUR": "€", "GBP": "£", "JPY": "¥"}

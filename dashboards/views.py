@@ -19,7 +19,7 @@ from models.fields import Quantity
 FILTERS = ("item_type", "service", "carton_code", "packing_method", "carrier")
 # More rows than these are read in the workbook; months and weeks are one story.
 # Columns whose day may have passed.
-DEADLINES, OVERDUE = ("due_on", "claim_due_on", "last_dispute_on"), "overdue"
+DEADLINES, OVERDUE = ("due_on", "claim_due_on", "last_dispute_on", "step_due_on"), "overdue"
 MOST_ROWS, MOST_DAYS = 25, 80
 
 

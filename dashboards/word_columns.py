@@ -12,10 +12,10 @@ import pandas as pd
 
 from dashboards import sentences
 from dashboards.review_tables import Records
+from dashboards.sentences import words
 from dashboards.sentences.actions import ACTIONS, OTHER_WAYS
 from dashboards.sentences.claims import ALARMS
 from dashboards.sentences.entry import listed
-from dashboards.words import words
 from models.shop_units import Units
 
 Tables = Mapping[str, pd.DataFrame]

@@ -15,12 +15,14 @@ from dashboards.chapters import CHAPTERS
 from dashboards.panels import Panel, Section, Statement
 from dashboards.review_tables import Records, Review
 from dashboards.sections import all_sections
+from dashboards.sections.actions import TABLE as ACTIONS
 from dashboards.sentences.letters import SHEETS
 from dashboards.workbook_cover import write_cover
 from dashboards.workbook_file import Book
 from dashboards.workbook_paper import set_areas, set_page
 from dashboards.workbook_tables import Block, set_widths, write_block
-from models import sql_texts
+from models import columns, sql_texts
+from models.fields import Quantity
 from models.shop_units import Units
 from models.tables import TABLES
 
@@ -30,6 +32,10 @@ CONTENT_WIDTHS = (34, 26, 70, 10, 50)
 CONTENT_HEAD = 3  # its row
 LONGEST_NAME = 31  # of a sheet
 DANGLING = re.compile(r"(?:,|\s|\b(?:and|or|the|of|to))+$")  # what no name ends with
+# What a table says for the program alone: where a figure was found, for `dunnage trace`.
+OF_THE_PROGRAM = ("evidence",)
+# Rows of a key that is one of these are a series.
+IN_ORDER = (Quantity.DATE, Quantity.COUNT, Quantity.NUMBER)
 MOST_ROWS = 5_000  # of a table: more takes minutes to write, and nobody reads it
 Sheets = dict[str, list[Block]]
 # Where a table begins: its sheet, the row of its title, and the table.
@@ -65,7 +71,7 @@ def sheets_of(review: Review) -> Sheets:
         fresh = [name for name in dict.fromkeys(tables) if name not in taken and len(review.table(name))]
         taken.update(fresh)
         if fresh:
-            found[section.title] = [_block(name, shown_columns(section, name), review) for name in fresh]
+            found[section.title] = [_block(name, section, review) for name in fresh]
     names = sheet_names(list(found))
     return {names[title]: blocks for title, blocks in found.items()}
 
@@ -78,13 +84,17 @@ def _ordered() -> list[Section]:
     )
 
 
-def _block(table: str, shown: Sequence[str], review: Review) -> Block:
-    whole = small_shares.without_few(review.table(table)).dropna(axis="columns", how="all")
-    first = [name for name in shown if name in whole.columns]
+def _block(table: str, section: Section, review: Review) -> Block:
+    known = small_shares.without_few(review.table(table)).dropna(axis="columns", how="all")
+    whole = known.drop(columns=[name for name in OF_THE_PROGRAM if name in known.columns])
+    first = [name for name in shown_columns(section, table) if name in whole.columns]
     others = [name for name in whole.columns if name not in first]
-    kept = ordered(whole, review).head(MOST_ROWS)[[*first, *others]]
+    parts = [part for part in section.parts if part.table == table]
+    kept = ordered(whole, review, parts).head(MOST_ROWS)[[*first, *others]]
     is_whole = len(kept) == len(whole)
-    return Block(_words(table), table, kept, _grain(table, len(whole)), is_whole=is_whole, shown_count=len(first))
+    made_on = review.made_at.date() if table == ACTIONS else None
+    grain = _grain(table, len(whole))
+    return Block(_words(table), table, kept, grain, is_whole=is_whole, shown_count=len(first), made_on=made_on)
 
 
 def shown_columns(section: Section, table: str) -> list[str]:
@@ -125,16 +135,34 @@ def _cut(words: str, longest: int) -> str:
     return DANGLING.sub("", words[: longest + 1].rsplit(" ", 1)[0][:longest])
 
 
-def ordered(rows: pd.DataFrame, review: Review) -> pd.DataFrame:
-    """The rows as a reader of the month needs them, who may see and print only the first: of a table with several for
-    each month those of the month reviewed, then of the months before it, last of those after it. One row for each
-    month is a series, which stays in its order, or as much of it as a sheet has room for."""
+def ordered(rows: pd.DataFrame, review: Review, parts: Sequence[Panel | Statement] = ()) -> pd.DataFrame:
+    """The rows as a reader of the month needs them, who may see and print only the first: those that the page shows, as
+    it orders them; then of a table with several rows for each month those of the month reviewed, of the months before
+    it, last of those after it. One row for each month is a series, which stays in its order, or as much of it as a
+    sheet has room for; so does one row for each day or age."""
     if "shipped_month" not in rows.columns:
-        return rows
+        return rows if _is_series(parts) else _first(rows, review, parts)
     months = rows["shipped_month"].reset_index(drop=True)
     ranks = pd.DataFrame({"is_later": months > pd.Timestamp(review.month), "month": months})
     ranked = ranks.sort_values(["is_later", "month"], ascending=[True, False], kind="stable").index
-    return rows.iloc[ranked[:MOST_ROWS].sort_values() if months.is_unique else ranked]
+    if months.is_unique:
+        return rows.iloc[ranked[:MOST_ROWS].sort_values()]
+    return _first(rows.iloc[ranked], review, parts)
+
+
+def _is_series(parts: Sequence[Panel | Statement]) -> bool:
+    """Whether a table has a row for each of some numbers or days."""
+    keys = {part.table: TABLES[part.table].key for part in parts if part.table in TABLES}
+    return any(len(key) == 1 and columns.quantity(key[0]) in IN_ORDER for key in keys.values())
+
+
+def _first(rows: pd.DataFrame, review: Review, parts: Sequence[Panel | Statement]) -> pd.DataFrame:
+    """The rows, those before that the parts choose."""
+    shown = pd.Index([])
+    for part in parts:
+        chosen = part.choose(review, review.table(part.table)).index
+        shown = shown.append(chosen[~chosen.isin(shown)])
+    return rows.loc[[*shown, *rows.index[~rows.index.isin(shown)]]]
 
 
 def _grain(table: str, rows: int) -> str:

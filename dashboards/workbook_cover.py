@@ -14,7 +14,7 @@ from dashboards.review_tables import Review
 from dashboards.sections import front
 from dashboards.template_parts import Shown
 from dashboards.workbook_file import Book
-from dashboards.workbook_tables import Block, row_heights, set_heights, set_widths, write_across
+from dashboards.workbook_tables import Block, mark_overdue, row_heights, set_heights, set_widths, write_across
 
 # Panels of the first screen with their most rows; what they mean stands in the sheets of their chapters.
 SHOWN = {
@@ -22,6 +22,8 @@ SHOWN = {
     **{"disputes-due": DUE_SHOWN, "claims-due": DUE_SHOWN, "orders-due": DUE_SHOWN},
 }
 WATERFALL = "waterfall"
+# Orders never count as overdue: no record says whether one went out.
+TO_ACT_BY = ("first-actions", "disputes-due", "claims-due")
 ACROSS = 4  # columns that stand beside each other
 
 
@@ -54,7 +56,8 @@ def _blocks(review: Review) -> Iterator[tuple[str, Block]]:
             chosen = part.choose(review, rows) if len(rows) else rows
             kept = [name for name in part.columns if name in chosen.columns and name != "action_kind"]
             known = chosen[kept].head(SHOWN[part.name]).dropna(axis="columns", how="all")
-            yield part.name, Block(part.title, part.table, known)
+            made_on = review.made_at.date() if part.name in TO_ACT_BY else None
+            yield part.name, Block(part.title, part.table, known, made_on=made_on)
 
 
 def _write_block(
@@ -67,6 +70,7 @@ def _write_block(
     for place, (name, head) in enumerate(zip(names, tops, strict=True)):
         book.write_text(sheet, top + 1, place, head, book.header(name))
         book.write_column(sheet, top + 1, place, block.rows.iloc[:, place], name, is_wide=True)
+    mark_overdue(book, sheet, top + 1, block)
     set_heights(sheet, top + 1, row_heights(block.rows, tops, widths))
     last = top + 1 + len(block.rows)
     if is_waterfall:
@@ -88,8 +92,8 @@ def _write_sum(book: Book, sheet: Worksheet, first: int, last: int, rows: pd.Dat
 
 def _causes(causes: Sequence[Cause], review: Review) -> Block:
     amounts = review.table(causes[0].cost.table)["cause_cents"]
-    told = [words(cause.told) for cause in causes]
-    rows = pd.DataFrame({"cause": told, "cause_cents": [amounts.loc[cause.cost.row] for cause in causes]})
+    said = [words(cause.words) for cause in causes]
+    rows = pd.DataFrame({"cause": said, "cause_cents": [amounts.loc[cause.cost.row] for cause in causes]})
     return Block("Why", causes[0].cost.table, rows)
 
 

@@ -15,6 +15,7 @@ from xlsxwriter.format import Format
 from xlsxwriter.worksheet import Worksheet
 
 from dashboards import blank_cells, formats
+from dashboards.views import OVERDUE
 from models import columns
 from models.fields import Quantity
 from models.shop_units import Units
@@ -29,7 +30,7 @@ HEADER = {"bold": True, "text_wrap": True, "valign": "bottom", "bottom": 1}
 TEXT = {"text_wrap": True, "align": "left", "valign": "top", "indent": 1}
 INDENTS = {"left": 1, "right": 0}  # so that a figure and the text beside it stand apart
 LINE_HEIGHT = 15  # points
-FILTER_WIDE, NARROWEST = 4.0, 9.0  # letters: of a filter's mark, and of a column
+FILTER_WIDE, NARROWEST, OVERDUE_WIDE = 4.0, 9.0, 21.0  # letters: of a filter's mark, a column, and a day that passed
 QUIET = {"font_color": "#595959"}
 ACROSS = {"text_wrap": True, "valign": "top"}
 UNSET_WIDE = 8.43  # letters of a column whose width nobody states
@@ -78,6 +79,16 @@ class Book:
                 self.write_text(sheet, row, place, typed_value)
             else:
                 _write_value(sheet, row, place, typed_value, shape)
+
+    def mark_overdue(
+        self, sheet: Worksheet, top: int, place: int, days: pd.Series[Any], name: str, before: date
+    ) -> None:
+        """Write the days of a column before that day once more: still days, with a word that says that they passed."""
+        shown = f'{number_format(name, self.units)}", {OVERDUE}"'
+        shape = self.shape(f"left {shown}", num_format=shown, valign="top", align="left", indent=INDENTS["left"])
+        for row, day in enumerate(pd.to_datetime(days), start=top + 1):
+            if day < pd.Timestamp(before):
+                sheet.write_datetime(row, place, day, shape)
 
 
 def _write_value(sheet: Worksheet, row: int, column: int, value: int | float | Decimal | date, shape: Format) -> None:

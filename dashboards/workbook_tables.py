@@ -3,6 +3,7 @@ columns mean."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from datetime import date
 from itertools import accumulate
 from typing import Any
 
@@ -14,9 +15,10 @@ from dashboards import blank_cells, formats, sentences
 from dashboards import workbook_file as books
 from dashboards.review_tables import Records
 from dashboards.sentences.letters import PRINTED
+from dashboards.views import DEADLINES
 from dashboards.workbook_file import Book
 from dashboards.workbook_paper import Area, column_spans, printed_count
-from models import columns
+from models import columns, money
 from models.fields import Quantity
 from models.shop_units import Units
 from models.tables import TABLES
@@ -27,6 +29,8 @@ GAP = 2
 ACROSS = 110.0  # letters over which a note runs: a line of a page
 MOST_ACROSS = 2  # pages beside each other
 ABOVE_HEAD = 5.0 * books.LINE_HEIGHT  # points of a title and its note
+# The same parcels stand in several of its rows, each for another service that they might have gone by.
+OVERLAPPING = ("analysis.service_rules",)
 
 
 @dataclass(frozen=True)
@@ -34,7 +38,8 @@ class Block:
     """A table to write. table: its name in the warehouse. note: what stands below its title.
 
     is_whole: whether these are all its rows, so that they may be added up. shown_count: the page shows so many of its
-    first columns; paper does, too, where all of them would take more than two pages.
+    first columns; paper does, too, where all of them would take more than two pages. made_on: where a reader must act
+    by the days in it, the day before which one is overdue.
     """
 
     title: str
@@ -43,13 +48,26 @@ class Block:
     note: str = ""
     is_whole: bool = True
     shown_count: int = 0
+    made_on: date | None = None
 
     @property
-    def sums(self) -> str:
-        """The column that is added up below the rows: the one that the rows behind them add up to; else empty."""
+    def deadlines(self) -> list[str]:
+        """The columns whose days are marked where they are overdue."""
+        return [str(name) for name in self.rows.columns if self.made_on and name in DEADLINES]
+
+    @property
+    def sums(self) -> list[str]:
+        """The columns that are added up below the rows: the one that the rows behind them add up to, and where it is a
+        kind of money of parcels, the others of them. None where rows are of the same parcels, as years are that end
+        month by month."""
         contract = TABLES.get(self.table)
-        name = contract.made_from.sums if contract and contract.made_from else ""
-        return name if self.is_whole and name in self.rows.columns[1:] and len(self.rows) > 1 else ""
+        made = contract.made_from if contract else None
+        is_sum = made and not made.is_year and self.table not in OVERLAPPING
+        if not made or not is_sum or not self.is_whole or len(self.rows) < 2:
+            return []
+        kinds = money.columns_of("all")
+        wanted = kinds if made.sums in kinds else (made.sums,)
+        return [str(name) for name in self.rows.columns[1:] if name in wanted]
 
 
 def write_block(
@@ -81,8 +99,8 @@ def _printed(printed: int, rows: int, across: int, columns: int) -> str:
     """What is said of rows and columns that are not printed, if any are not."""
     counts = {"printed_row_count": printed, "row_count": rows}
     sheet = pd.DataFrame([{**counts, "printed_column_count": across, "column_count": columns}])
-    told = ["workbook.printed", "workbook.printed_columns"]
-    return " ".join(sentences.lines(told, Records(tables={PRINTED: sheet}), Units("")))
+    known = Records(tables={PRINTED: sheet})
+    return " ".join(sentences.lines("workbook.printed workbook.printed_columns", known, Units("")))
 
 
 def write_across(book: Book, sheet: Worksheet, row: int, text: str, widths: Sequence[float], shape: Format) -> None:
@@ -104,16 +122,26 @@ def _write_rows(book: Book, sheet: Worksheet, header: int, block: Block, tops: S
     ]
     if block.sums:
         stated[0]["total_string"] = SUM
-        stated[names.index(block.sums)]["total_function"] = "sum"
+    for each in block.sums:
+        stated[names.index(each)]["total_function"] = "sum"
     name = block.table.replace(".", "_")
     options = {"name": name, "columns": stated, "total_row": bool(block.sums), "style": "Table Style Light 1"}
     sheet.add_table(header, 0, last, len(tops) - 1, options)
-    if block.sums:
-        _write_sum(book, sheet, last, names.index(block.sums), f"{name}[{tops[names.index(block.sums)]}]", block)
+    for each in block.sums:
+        place = names.index(each)
+        _write_sum(book, sheet, (last, place), f"{name}[{tops[place]}]", block.rows[each])
     is_wide = blank_cells.is_wide(len(names))
     for place, name in enumerate(names):
         book.write_column(sheet, header, place, block.rows.iloc[:, place], name, is_wide=is_wide)
+    mark_overdue(book, sheet, header, block)
     return last
+
+
+def mark_overdue(book: Book, sheet: Worksheet, header: int, block: Block) -> None:
+    """Say which of the table's deadlines passed before it was made. header: the row above its first."""
+    for name in block.deadlines:
+        place = list(block.rows.columns).index(name)
+        book.mark_overdue(sheet, header, place, block.rows[name], name, block.made_on or date.max)
 
 
 def row_heights(rows: pd.DataFrame, tops: Sequence[str], widths: Sequence[float]) -> list[float]:
@@ -135,14 +163,15 @@ def set_heights(sheet: Worksheet, header: int, heights: Sequence[float]) -> None
             sheet.set_row(row, height)
 
 
-def _write_sum(book: Book, sheet: Worksheet, row: int, place: int, span: str, block: Block) -> None:
+def _write_sum(book: Book, sheet: Worksheet, cell: tuple[int, int], span: str, added: "pd.Series[Any]") -> None:
     """The sum as a formula over the rows that a filter leaves, with its value for programs that reckon nothing.
 
     span: the column with the name of its table, which the library leaves out; not every program finds the table then.
     """
-    value = formats.WRITINGS[columns.display(block.sums)].cell(int(block.rows[block.sums].sum()), book.units)
-    shown = books.number_format(block.sums, book.units)
-    sheet.write_formula(row, place, f"=SUBTOTAL(109,{span})", book.shape(shown, num_format=shown), float(value))
+    name = str(added.name)
+    value = formats.WRITINGS[columns.display(name)].cell(int(added.sum()), book.units)
+    shown = books.number_format(name, book.units)
+    sheet.write_formula(*cell, f"=SUBTOTAL(109,{span})", book.shape(shown, num_format=shown), float(value))
 
 
 def _write_meanings(book: Book, sheet: Worksheet, top: int, names: Sequence[str], tops: Sequence[str]) -> int:
@@ -162,7 +191,9 @@ def set_widths(sheet: Worksheet, blocks: Sequence[Block], book: Book) -> list[fl
         names = [str(name) for name in block.rows.columns]
         tops = books.headers(names, book.units)
         for place, (name, head) in enumerate(zip(names, tops, strict=True)):
-            found[place] = max(found.get(place, 0.0), books.width(head, block.rows.iloc[:, place], name, book.units))
+            wide = books.width(head, block.rows.iloc[:, place], name, book.units)
+            wide = max(wide, books.OVERDUE_WIDE) if name in block.deadlines else wide
+            found[place] = max(found.get(place, 0.0), wide)
         found[0] = max([found[0], 24.0, *(min(len(head) + 2.0, 40.0) for head in tops)])
     for place, wide in found.items():
         sheet.set_column(place, place, wide)

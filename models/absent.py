@@ -19,11 +19,7 @@ MONTHS = "marts.shipping_margin"
 FILLED_BY: dict[str, frozenset[str]] = {
     "claims": frozenset(
         [
-            "damage_net_cents",
-            "damage_per_parcel_cents",
-            "damage_count",
-            "loss_count",
-            "other_claim_count",
+            *("damage_net_cents", "damage_per_parcel_cents", "damage_count", "loss_count", "other_claim_count"),
             "crude_damage_rate",
             # Of changes judged, and of trials at the bench.
             *("claims_expected", "claims_seen", "usual_claim_count", "tried_claim_count"),
@@ -59,19 +55,10 @@ BY_MONTH = (
 ONLY_OF: dict[str, frozenset[str]] = {
     "claims": frozenset(
         [
-            "marts.damage_counts",
-            "marts.damage_year",
-            "marts.packing_method_year",
-            "analysis.reporting_lag",
-            "analysis.damage_rates",
-            "analysis.monthly_damage",
-            "analysis.method_comparison",
-            "analysis.severity",
-            "analysis.packing_decision",
-            "analysis.trial_proposals",
-            "analysis.damage_patterns",
-            "analysis.insurance_rules",
-            "marts.insurance_ledger",
+            *("marts.damage_counts", "marts.damage_year", "marts.packing_method_year", "analysis.reporting_lag"),
+            *("analysis.damage_rates", "analysis.monthly_damage", "analysis.method_comparison", "analysis.severity"),
+            *("analysis.packing_decision", "analysis.trial_proposals", "analysis.damage_patterns"),
+            *("analysis.insurance_rules", "marts.insurance_ledger"),
         ]
     )
 }

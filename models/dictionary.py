@@ -82,7 +82,7 @@ def _bound(value: object, factor: float) -> str:
 
 
 def rule_lines(schema: Contract, units: Units) -> tuple[str, ...]:
-    """The conditions on a whole row by which it is turned away."""
+    """The conditions on a whole row by which it is rejected."""
     to_come = (f"{name} is later than the day of the import" for name in schema.past)
     return (*(units.converted(rule.reason) for rule in schema.rules), *to_come)
 
@@ -113,7 +113,7 @@ def _section(schema: Contract, units: Units) -> Iterator[str]:
         yield f"| {' | '.join(cell.replace('|', '/') for cell in cells)} |"
     yield ""
     if broken := rule_lines(schema, units):
-        yield f"A row is turned away where {'; '.join(broken)}."
+        yield f"A row is rejected if {'; '.join(broken)}."
         yield ""
     for line in order_lines(schema, units):
         yield f"{line}."

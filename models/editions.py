@@ -10,26 +10,15 @@ import pandas as pd
 
 # What a month's report states as its facts. Tables that look over many months change with every month.
 FACTS = (
-    "marts.shipping_margin",
-    "marts.item_type_costs",
-    "marts.surcharge_frequency",
-    "marts.damage_counts",
+    *("marts.shipping_margin", "marts.item_type_costs", "marts.surcharge_frequency", "marts.damage_counts"),
     "marts.coverage",
 )
 # These compare with another month, so a correction there must not look like one here.
 COMPARING = ("margin_change_cents",)
 HEADLINES = {
     "marts.shipping_margin": (
-        "parcel_count",
-        "shipping_charged_cents",
-        "billed_cents",
-        "surcharge_cents",
-        "adjustment_cents",
-        "carton_cents",
-        "material_cents",
-        "labour_cents",
-        "damage_net_cents",
-        "margin_cents",
+        *("parcel_count", "shipping_charged_cents", "billed_cents", "surcharge_cents", "adjustment_cents"),
+        *("carton_cents", "material_cents", "labour_cents", "damage_net_cents", "margin_cents"),
     ),
     "marts.coverage": ("invoiced_share",),
 }

@@ -6,7 +6,7 @@ columns that it names, for a record or for a built table.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from enum import Enum, StrEnum, auto
 from typing import Any
@@ -44,6 +44,7 @@ class Quantity(StrEnum):
 MEASURED = (Quantity.LENGTH, Quantity.WEIGHT)
 
 LONGEST_TEXT = 200
+MOST_RATIO = 1e12
 EARLIEST, LATEST = "2000-01-01", "2100-01-01"
 # No line breaks, tabs or other control characters: they break labels and mail headers.
 PLAIN_LINE = r"^[^\x00-\x1f\x7f]*$"
@@ -115,6 +116,10 @@ class Definition:
 
     def _column(self, checks: Checks, optional: bool, known_as: tuple[str, ...]) -> Column:
         return Column(self.quantity, self.meaning, self.example, checks, optional, known_as, self.is_remark)
+
+
+# The columns of one topic by name, as a file of models/columns defines them.
+Topic = dict[str, Definition]
 
 
 def _within(least: Any, most: Any) -> Checks:
@@ -206,6 +211,21 @@ def signed_fraction(meaning: str, example: float, **more: Any) -> Definition:
 def number(meaning: str, example: float, *, least: float = -1e15, most: float = 1e15, **more: Any) -> Definition:
     """A plain number: a ratio, a score, a factor."""
     return Definition(Quantity.NUMBER, meaning, example, _within(least, most), **more)
+
+
+def ratio(meaning: str, example: float, **more: Any) -> Definition:
+    """How many times as large one figure is as another; never below nothing."""
+    return number(meaning, example, least=0, most=MOST_RATIO, **more)
+
+
+def limits(kind: Callable[..., Definition], low_name: str, of: str, low: float, high: float, label: str = "") -> Topic:
+    """Both limits of an interval, by name. low_name: the lower one's, with `_low` where the other has `_high`. of: what
+    lies between them, and how surely. label: what it is called where others stand beside it."""
+    ends = (("Lower limit", low_name, low), ("Upper limit", low_name.replace("_low", "_high"), high))
+    return {
+        name: kind(f"{end} of {of}", example, label=f"{label}, {end.lower()}" if label else end)
+        for end, name, example in ends
+    }
 
 
 def flag(meaning: str, example: bool, **more: Any) -> Definition:

@@ -84,16 +84,11 @@ def _column_predicates(name: str, column: Column) -> Iterator[Predicate]:
 Rendered = tuple[str, str]
 
 
-def _at_least(name: str, column: Column, bound: Any) -> Rendered:
-    return f"is less than {bound}{_unit(column)}", f"{name} < {_literal(column, bound)}"
+def _beyond(words: str, sign: str) -> Callable[[str, Column, Any], Rendered]:
+    def rendered(name: str, column: Column, bound: Any) -> Rendered:
+        return f"{words} {bound}{_unit(column)}", f"{name} {sign} {_literal(column, bound)}"
 
-
-def _more_than(name: str, column: Column, bound: Any) -> Rendered:
-    return f"is not more than {bound}{_unit(column)}", f"{name} <= {_literal(column, bound)}"
-
-
-def _at_most(name: str, column: Column, bound: Any) -> Rendered:
-    return f"is more than {bound}{_unit(column)}", f"{name} > {_literal(column, bound)}"
+    return rendered
 
 
 def _among(name: str, column: Column, bound: Any) -> Rendered:
@@ -111,9 +106,9 @@ def _matches(name: str, column: Column, bound: Any) -> Rendered:
 
 
 _CHECKS: dict[Condition, Callable[[str, Column, Any], Rendered]] = {
-    Condition.AT_LEAST: _at_least,
-    Condition.MORE_THAN: _more_than,
-    Condition.AT_MOST: _at_most,
+    Condition.AT_LEAST: _beyond("is less than", "<"),
+    Condition.MORE_THAN: _beyond("is not more than", "<="),
+    Condition.AT_MOST: _beyond("is more than", ">"),
     Condition.AMONG: _among,
     Condition.NOT_LONGER: _not_longer,
     Condition.MATCHES: _matches,

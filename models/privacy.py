@@ -154,7 +154,7 @@ def blanked(text: str, *, phones: bool) -> str:
 def blanked_sql(text: str, *, phones: bool, emails: bool = True) -> str:
     """`blanked` as an expression of the engine over the SQL expression `text`.
 
-    emails: False where no text holds an @, which is dear to ask of each.
+    emails: False where no text holds an @, which takes long to ask of each.
     """
     without = text if not emails else _replaced(f"contains({text}, '@')", text, EMAIL, BLANKED_EMAIL, text)
     return _replaced(f"strlen({text}) > 9", f"({without})", PHONE, BLANKED_PHONE, without) if phones else without

@@ -54,6 +54,7 @@ WEIGHTS = record(
     shapes=(
         "parcel_id sale_id line_number packed_quantity shipped_on carrier service",
         "parcel_id carton_code packing_method",
+        "parcel_id sale_id shipped_on scale_weight_lb",
     ),
 )
 

@@ -1,4 +1,4 @@
-"""Fragments of the SQL texts that are queries of their own (models/sql_texts.py lists all)."""
+"""Fragments of the SQL texts that are queries of their own; models/sql_texts.py lists the others."""
 
 import re
 
@@ -24,6 +24,87 @@ recent as (
 months as (
     select count(distinct r.shipped_month) as month_count
     from recent as r
+)"""
+
+
+def values(stated: str) -> str:
+    """stated: NAME in A, B, ... for rows of one column; NAME, OTHER in A 1, B 2, ... for rows of several."""
+    names, rows = (part.split(",") for part in stated.split(" in ", 1))
+    each = (row.split() if len(names) > 1 else [row.strip()] for row in rows)
+    cells = (", ".join(f"{cell} as {name.strip()}" for cell, name in zip(row, names, strict=True)) for row in each)
+    return "\n    union all\n    ".join(f"select {row}" for row in cells)
+
+
+def today(kinds: str) -> str:
+    """`today`: `as_of`, the last day that records of these kinds know."""
+    listed = ", ".join(f"'{kind.strip()}'" for kind in kinds.split(","))
+    return f"""today as (
+    select max(s.last_on) as as_of
+    from marts.record_states as s
+    where s.kind in ({listed})
+)"""
+
+
+def shared_out(stated: str) -> str:
+    """stated: ROWS of WHOLE, ... to PART, ... `shares`: what a part of a whole has of its amount_cents by cost_basis,
+    share_cents, by largest remainder: rounded down, and the cents left over go one each to the largest remainders."""
+    rows, wholes, parts = re.split(" of | to ", stated)
+    whole, part = (", ".join(f"a.{each.strip()}" for each in keys.split(",")) for keys in (wholes, parts))
+    return f"""totals as (
+    select
+        a.*,
+        cast(sum(a.cost_basis) over (partition by {whole}) as bigint) as total
+    from {rows} as a
+),
+
+floors as (
+    select
+        a.*,
+        cast(floor(cast(a.amount_cents * a.cost_basis as double) / a.total) as bigint) as floor_cents
+    from totals as a
+),
+
+ranked as (
+    select
+        a.*,
+        a.amount_cents - cast(sum(a.floor_cents) over (partition by {whole}) as bigint) as left_over,
+        row_number() over (
+            partition by {whole} order by a.amount_cents * a.cost_basis - a.floor_cents * a.total desc, {part}
+        ) as place
+    from floors as a
+),
+
+shares as (
+    select
+        a.*,
+        a.floor_cents + case when a.place <= a.left_over then 1 else 0 end as share_cents
+    from ranked as a
+)"""
+
+
+def medians(stated: str) -> str:
+    """stated: ROWS of VALUE by KEY, ... `medians`: of each key the middle VALUE of its rows, each counting for its
+    parcel_count, and how many they are."""
+    rows, value, keys = re.split(" of | by ", stated)
+    counted, ranked = (", ".join(f"{row}.{key.strip()}" for key in keys.split(",")) for row in ("c", "r"))
+    return f"""ranked as (
+    select
+        c.*,
+        cast(sum(c.parcel_count) over (partition by {counted} order by c.{value}) as bigint) as up_to,
+        cast(sum(c.parcel_count) over (partition by {counted}) as bigint) as total
+    from {rows} as c
+),
+
+medians as (
+    select
+        {ranked},
+        max(r.total) as parcel_count,
+        (
+            min(case when r.up_to > floor((r.total - 1) / 2) then r.{value} end)
+            + min(case when r.up_to > floor(r.total / 2) then r.{value} end)
+        ) / 2 as {value}
+    from ranked as r
+    group by {ranked}
 )"""
 
 

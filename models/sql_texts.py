@@ -5,29 +5,26 @@ behind the colon for each kind of money of a list (models/money.py), `$` being i
 `{in_each TABLES: ...}` repeats it as rows for each of some tables. `{sums A, B, ...}` adds columns up under their own
 names, `{max A, ...}`, `{min A, ...}` and `{or_unknown A, ...}` likewise; `{mean TOTAL over COUNT}` is a mean in whole
 cents, unknown of none. `{by_pieces A, ...}` are amounts that `all_pieces` share, those of the pieces from
-`pieces_before` to `pieces_upto`. `{values NAME in A, B, ...}` are rows of one column, `{values NAME, OTHER in A 1, B 2,
-...}` of several. `{group PARCEL by WAY}` is the group to which a parcel belongs by its item type, carton or service.
-`{recent TABLE}` are `recent`, the rows of its last twelve months, `is_late` in the last three, and `months`, how many
-there are. `{facts ROW}` are the columns by which the rating knows a parcel, but for its lane. `{valid ENTRY on DAY}`
-holds for the entry of a dated list that is valid on a day, `{in_force TARIFF on DAY}` for tariffs, whose last day is
-stated. `{key FACT, FACT, ...}` is a number that stands for facts, the same wherever and whenever it is made;
-checks/total/one_fact_for_a_key.sql holds that no two share one. `{longest ROW}`, `{second ROW}` and `{shortest ROW}`
-are a row's sides by their length, ROW being its name and a point, and what the names of its sides begin with. `{milli
-MEASURE}` is a measure in whole thousandths. `{amount MILLIONTHS by ROW}` are millionths of a cent as cents, rounded as
-ROW says: its name and a point, and where it states several ways the beginning of their names. `{tax CENTS in LANE}` is
-what tax adds to what the shop bears of charges: nothing where it gets the tax back, and less than nothing where the
-charges contain what it gets back. `{length IN as TABLE}` and `{weight LB as TABLE}` write a measure as the shop sees
-it, without its unit; TABLE stands for shop.settings. `{postal CODE}` is a postal code as tariffs compare it
+`pieces_before` to `pieces_upto`. `{group PARCEL by WAY}` is the group to which a parcel belongs by its item type,
+carton or service. `{facts ROW}` are the columns by which the rating knows a parcel, but for its lane. `{alike A, B in
+NAME, NAME?, ...}` holds where two rows agree in columns of one name, of which those with a question mark may be unknown
+in both. `{valid ENTRY on DAY}` holds for the entry of a dated list that is valid on a day, `{in_force TARIFF on DAY}`
+for tariffs, whose last day is stated, `{counts ROW on DAY}` for their rows. `{key FACT, FACT, ...}` is a number that
+stands for facts, the same wherever and whenever it is made; checks/total/one_fact_for_a_key.sql holds that no two share
+one. `{longest ROW}`, `{second ROW}` and `{shortest ROW}` are a row's sides by their length, ROW being its name and a
+point, and what the names of its sides begin with. `{milli MEASURE}` is a measure in whole thousandths. `{amount
+MILLIONTHS by ROW}` are millionths of a cent as cents, rounded as ROW says: its name and a point, and where it states
+several ways the beginning of their names. `{tax CENTS in LANE}` is what tax adds to what the shop bears of charges:
+nothing where it gets the tax back, and less than nothing where the charges contain what it gets back, as `{tax_within
+CENTS in LANE}` reckons it. `{length IN as TABLE}` and `{weight LB as TABLE}` write a measure as the shop sees it,
+without its unit; TABLE stands for shop.settings. `{postal CODE}` is a postal code as tariffs compare it
 (models/tariffs/places.py), where it begins with a letter without what follows a blank, or the last three of 5 to 7
 signs: as districts are listed. `{packed_lb WEIGHT from USED to OFFER with VOID}` is what a parcel of that weight weighs
 in another carton: with its tare and the void fill of so many pounds instead of those that USED states; a tare that is
 not stated for both changes nothing. `{cut CODE after COUNT}` holds where so many signs of a code of letters and a
 number end within its number. `{last_stated A, B in ENTRY by KEY, ...}` are columns of a dated list, where an entry
-leaves them blank as the last one of that key stated them. `{current KEY in LIST}` are the entries of a dated list that
-are in force on the last day of shipping on record, one for each key; of what begins later, the next to come. `{unlike
-MART: THINGS, CENTS against SOURCE: THINGS, CENTS; ...}` are the marts that add up to other things or cents than what
-they are made from. `{margin_by COLUMN, ...}` and `{compared_by COLUMN}` are whole queries, of marts.margin_cells and
-of the parcels priced by two tariffs.
+leaves them blank as the last one of that key stated them. Fragments that are queries of their own:
+models/sql_queries.py.
 """
 
 import re
@@ -38,7 +35,7 @@ from itertools import takewhile
 from string import Template
 
 from models.money import LISTS
-from models.sql_queries import compared_by, current, margin_by, recent, unlike
+from models.sql_queries import compared_by, current, margin_by, medians, recent, shared_out, today, unlike, values
 
 SENTENCE_END = re.compile(r"(?<=\.) ")
 FRAGMENT = re.compile(r"\{(\w+) ([^{}]*)\}")
@@ -86,6 +83,14 @@ def _dated(condition: str) -> Callable[[str], str]:
     return dated
 
 
+def _alike(stated: str) -> str:
+    rows, columns = stated.split(" in ", 1)
+    one, other = (row.strip() for row in rows.split(","))
+    named = (column.strip() for column in columns.split(","))
+    terms = ((name.rstrip("?"), "is not distinct from" if name.endswith("?") else "=") for name in named)
+    return " and ".join(f"{one}.{name} {equals} {other}.{name}" for name, equals in terms)
+
+
 def _digest(stated: str) -> str:
     """60 bits of the facts' digest. No fact holds the signs that stand between facts and for an unknown one."""
     facts = " || chr(29) || ".join(f"coalesce(cast({fact.strip()} as varchar), chr(28))" for fact in stated.split(","))
@@ -117,12 +122,17 @@ def _amount(stated: str) -> str:
     return f"cast(floor(({millionths} + {row}rounding_bias) / ({whole} * 1000000)) as bigint) * {whole}"
 
 
+def _tax_within(stated: str) -> str:
+    charges, lane = stated.rsplit(" in ", 1)
+    share = f"coalesce({lane}.tax_share_millionths, 0)"
+    return f"cast(floor((({charges}) * {share} + (1000000 + {share}) / 2) / (1000000 + {share})) as bigint)"
+
+
 def _tax(stated: str) -> str:
     charges, lane = stated.rsplit(" in ", 1)
     share = f"coalesce({lane}.tax_share_millionths, 0)"
-    contained = f"floor((({charges}) * {share} + (1000000 + {share}) / 2) / (1000000 + {share}))"
     return (
-        f"case when {lane}.is_tax_in_prices and {lane}.is_tax_reclaimable then -cast({contained} as bigint) "
+        f"case when {lane}.is_tax_in_prices and {lane}.is_tax_reclaimable then -{_tax_within(stated)} "
         f"when {lane}.is_tax_in_prices or {lane}.is_tax_reclaimable then 0 "
         f"else {_amount(f'({charges}) * {share} by {lane}.tax_')} end"
     )
@@ -166,13 +176,6 @@ def _last_stated(stated: str) -> str:
     return ",\n    ".join(f"last_value({entry}.{name} ignore nulls) {window} as {name}" for name in named)
 
 
-def _values(stated: str) -> str:
-    names, rows = (part.split(",") for part in stated.split(" in ", 1))
-    each = (row.split() if len(names) > 1 else [row.strip()] for row in rows)
-    cells = (", ".join(f"{cell} as {name.strip()}" for cell, name in zip(row, names, strict=True)) for row in each)
-    return "\n    union all\n    ".join(f"select {row}" for row in cells)
-
-
 def _side(template: str) -> Callable[[str], str]:
     """Of three sides; `second` is what is left of their sum."""
     longest, shortest = (f"{end}($length_in, $width_in, $height_in)" for end in ("greatest", "least"))
@@ -212,18 +215,17 @@ FRAGMENTS: Mapping[str, Callable[[str], str]] = {
     "min": _under_own_names("min($)"),
     "or_unknown": _under_own_names("coalesce($, 'unknown')"),
     "mean": _mean,
+    **{each.__name__: each for each in (recent, current, medians, today, shared_out, unlike, values)},
     "by_pieces": _under_own_names(f"cast({_due('pieces_upto')} - {_due('pieces_before')} as bigint)"),
-    "recent": recent,
-    "current": current,
-    "unlike": unlike,
     "margin_by": lambda keys: written_out(margin_by(keys)),
     "compared_by": lambda key: written_out(compared_by(key)),
-    "values": _values,
     "last_stated": _last_stated,
     "facts": lambda row: ", ".join(f"{row}.{fact}" for fact in RATED_FACTS),
+    "alike": _alike,
     "valid": _dated(
         "$day >= $entry.effective_from and ($entry.effective_before is null or $day < $entry.effective_before)"
     ),
+    "counts": _dated("$entry.valid_from <= $day and $entry.valid_to >= $day"),
     "in_force": _dated("$entry.effective_from <= $day and coalesce($entry.effective_to, date '2099-12-31') >= $day"),
     "longest": _side("LONGEST"),
     "second": _side("SUM - LONGEST - SHORTEST"),
@@ -235,6 +237,7 @@ FRAGMENTS: Mapping[str, Callable[[str], str]] = {
     "packed_lb": _packed_lb,
     "amount": _amount,
     "tax": _tax,
+    "tax_within": _tax_within,
     # A half that a conversion of units has left a hair too small still rounds up: 48 in given as 121.92 cm stay 48.
     "milli": lambda measure: f"floor(({measure}) * 1000 + 0.500001)",
     "length": _shown("length"),

@@ -48,8 +48,8 @@ class _Parser(argparse.ArgumentParser):
 
     def error(self, message: str) -> NoReturn:
         self.print_usage(sys.stderr)
-        told = f"{self.prog}: error: {message}"
-        self.exit(2, f"{wrapped(told, _width()) if _is_read_by_a_person() else told}\n")
+        said = f"{self.prog}: error: {message}"
+        self.exit(2, f"{wrapped(said, _width()) if _is_read_by_a_person() else said}\n")
 
 
 def save_processor() -> None:
@@ -140,7 +140,7 @@ def _command(name: str) -> ModuleType:
 
 def _guarded(args: argparse.Namespace) -> int:
     try:
-        return int(args.run(args))
+        return int(args.run(args) or 0)
     except KeyboardInterrupt:
         print("stopped; nothing half done was kept", file=sys.stderr)
         return 130

@@ -1,8 +1,11 @@
-"""The types of the commands' arguments: what cannot be meant ends the command before it begins, with exit code 2.
+"""What commands share: the shop that they are for, and the types of their arguments.
 
-Every argument that takes a value has one of them, or a list of choices; a test walks all commands to hold that. They
-import nothing heavy when they are made, so that `dunnage --help` stays quick.
+What cannot be meant ends the command before it begins, with exit code 2. Every argument that takes a value has one of
+these types, or a list of choices; a test walks all commands to hold that. Nothing heavy is imported here, so that
+`dunnage --help` stays quick.
 """
+
+from __future__ import annotations
 
 import re
 import sys
@@ -12,9 +15,20 @@ from collections.abc import Callable
 from datetime import date, datetime
 from decimal import Decimal, InvalidOperation
 from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from pipelines.shop.settings import Settings
 
 LONGEST = 1000
 _UNWRITABLE = ("Cc", "Cs", "Zl", "Zp")
+
+
+def shop_of(args: Namespace) -> Settings:
+    """The settings of the folder that --shop names, by default of the current one. Raises SettingsError."""
+    from pipelines.shop.settings import load
+
+    return load(args.shop or Path())
 
 
 def json_argument(parser: ArgumentParser, *, is_inner: bool = False) -> None:

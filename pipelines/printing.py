@@ -8,7 +8,7 @@ column.
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from numbers import Number
 from typing import TYPE_CHECKING, Any
@@ -83,10 +83,7 @@ class Listing:
             return
         yield prose(self.title, style="bold")
         shown, widths = self._fitted(options.max_width)
-        if widths:
-            yield _table(shown, widths)
-        else:
-            yield from _upright(shown)
+        yield from [_table(shown, widths)] if widths else _upright(shown)
         if len(shown) < len(self.columns):
             left_out = ", ".join(column.head for column in self.columns if column not in shown)
             yield prose(f"left out for want of width, shown in a wider terminal: {left_out}")
@@ -164,6 +161,22 @@ def rows(
     return Listing(title, kept, narrow=narrow, hidden=hidden)
 
 
+def listed(
+    title: str,
+    heads: Sequence[str],
+    rows: Iterable[Sequence[object]],
+    *,
+    figures: Collection[str] = (),
+    worded: Collection[str] = (),
+    narrow: bool = False,
+) -> Listing:
+    """Rows of no table of the warehouse. figures, worded: heads of columns of figures, and of those that may be broken
+    between words. narrow: see Listing."""
+    cells = zip(*([visible(str(cell)) for cell in row] for row in rows), strict=True)
+    shown = [Column(head, each, head in figures, head in worded) for head, each in zip(heads, cells, strict=True)]
+    return Listing(title, shown, narrow=narrow)
+
+
 def record(title: str, frame: pd.DataFrame, units: Units) -> Listing:
     """A frame of one row, upright: a line for each column that says something."""
     return Listing(title, _columns(frame.head(1), units), is_upright=True)
@@ -189,15 +202,8 @@ def _column(name: str, values: Sequence[Any], units: Units) -> Column:
     if quantity is not Quantity.MONEY and (unit := columns.unsaid_unit(name, units)):
         head = f"{head}, {unit}"
     is_figure = _are_numbers(values) if quantity is Quantity.TEXT else columns.is_figure(name)
-    cells = [_known(value, quantity, name, units) for value in values]
+    cells = [_cell(value, quantity, name, units) for value in values]
     return Column(head, cells, is_figure, is_worded=quantity is Quantity.TEXT)
-
-
-def _known(value: object, quantity: Quantity, name: str, units: Units) -> str:
-    """Nothing for what no record says; a group without a name is called so, as on the page."""
-    if value == formats.UNNAMED:
-        return formats.NOT_KNOWN
-    return "" if formats.is_unknown(value) else _cell(value, quantity, name, units)
 
 
 def _are_numbers(values: Sequence[Any]) -> bool:
@@ -206,14 +212,15 @@ def _are_numbers(values: Sequence[Any]) -> bool:
 
 
 def _cell(value: object, quantity: Quantity, name: str, units: Units) -> str:
-    """As on the page; text is known by what it holds, since tariffs and listings have columns of their own."""
+    """As on the page, unknown cells but names left empty; text is known by what it holds, as listings have own columns."""
+    if formats.is_unknown(value):
+        return formats.NOT_KNOWN if isinstance(value, str) else ""
     if quantity is not Quantity.TEXT:
         return formats.shown(value, name, units)
     if isinstance(value, dt.datetime):
         return formats.day(value) if value.time() == dt.time() else formats.instant(value)
-    if isinstance(value, str):
-        value = value.replace(BETWEEN_NAMES, "; ")
-    return formats.number(value) if isinstance(value, float) else formats.plain(value, longest=1_000)
+    text = str(value).replace(BETWEEN_NAMES, "; ")
+    return formats.number(value) if isinstance(value, float) else formats.plain(text, longest=1_000)
 
 
 @dataclass(frozen=True)
@@ -233,6 +240,11 @@ def prose(text: str, style: str = "") -> Prose:
     return Prose(text, style)
 
 
-def say(text: str) -> None:
-    """Print sentences to standard output."""
-    Console().print(prose(text))
+def say(text: str, *, is_error: bool = False) -> None:
+    """Print sentences to standard output, or to standard error."""
+    Console(stderr=is_error).print(prose(text))
+
+
+def show(*parts: Listing | Prose | str) -> None:
+    """Print tables and sentences to standard output, a blank line behind them where "" comes last."""
+    Console().print(*parts)

@@ -147,9 +147,13 @@ def _pairing_columns(proposal: Proposal, units: Units) -> list[Column]:
 def _origin(pairing: Pairing) -> str:
     if pairing.is_row:
         return "the row's place in the file"
+    if pairing.within is not None:
+        return f"its place within {visible(pairing.within, LONGEST_NAME)}"
     if pairing.source is None:
         return f"always {pairing.constant}"
     source = visible(pairing.source, LONGEST_NAME)
+    if pairing.before is not None:
+        return f"{source}, before the last {pairing.before}"
     return f"{source} [{pairing.unit}]" if pairing.unit else source
 
 

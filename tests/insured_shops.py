@@ -17,7 +17,7 @@ BANDS = (0, 5_000, 10_000, 20_000, 30_000, 50_000, 100_000)
 
 @dataclass(frozen=True)
 class InsuredShop:
-    """cells, claims: as models/insurance.py reads them. chance: of a claim; insured, other: mean share paid; of each
+    """cells, claims: as analyses/insurance.py reads them. chance: of a claim; insured, other: mean share paid; of each
     parcel in `parcels`, which has worth_cents, has_fragile, chance and mean loss as a share of the worth."""
 
     cells: pd.DataFrame

@@ -14,15 +14,19 @@ APART = 26.0
 
 
 def drawing(picture: Picture, width: float, codes: Codes) -> Drawn:
-    """Every view below the one before, all at one scale; measures to the right of the view that they belong to."""
+    """Every view below the one before, all at one scale; measures to the right of the view that they belong to. The
+    views of a carton together are no higher than one of layers, so that half a page holds them in type to be read."""
     room = max((letters.width_of(scale.text, SIZE) for scale in picture.scales), default=0.0)
     room = min(room + 34, width / 2) if room else 0.0
     wide = max(block.left + block.width for block in picture.blocks)
-    high = max(block.bottom + block.height for block in picture.blocks)
+    highs: dict[str, float] = {}
+    for block in picture.blocks:
+        highs[block.view] = max(highs.get(block.view, 0.0), block.bottom + block.height)
+    high = sum(highs.values()) if picture.kind is Kind.CARTON else max(highs.values())
     per_unit = min((width - room - 2) / wide, MOST_HEIGHT / high)
     top, made = 0.0, []
-    for view in dict.fromkeys(block.view for block in picture.blocks):
-        tall = max(block.bottom + block.height for block in picture.blocks if block.view == view) * per_unit
+    for view, views_high in highs.items():
+        tall = views_high * per_unit
         made.append(words(letters.cut(view, width, SIZE), 0, top + 12, "", "tick", view))
         made += _view(picture, view, Linear(0, wide, 1, 1 + wide * per_unit), top + LINE + 4 + tall, width, codes)
         top += LINE + 4 + tall + APART

@@ -126,7 +126,7 @@ class Picture:
     """One figure. name, title: of the panel it stands in. series: names of the kinds of mark, in their order.
 
     measured, along: the axis of the values and the other one. totals: sums written at the ends of stacks. left_out:
-    rows of the table that are not drawn. filters: values by which a reader may choose, by row.
+    rows of the table that are not drawn, which stand `elsewhere`. filters: values by which a reader may choose, by row.
     """
 
     kind: Kind
@@ -140,6 +140,7 @@ class Picture:
     blocks: tuple[Block, ...] = ()
     scales: tuple[Scale, ...] = ()
     left_out: int = 0
+    elsewhere: str = "in the table"
     name: str = ""
     title: str = ""
     filters: Mapping[int, Mapping[str, Hashable]] = field(default_factory=dict)
@@ -176,6 +177,11 @@ class Picture:
         """All that the picture shows, in words."""
         return f"{self.kind.value}: {self.title}. {'; '.join(self._said())}."
 
+    @property
+    def more(self) -> str:
+        """How much is not drawn, and where it stands; empty where all of it is."""
+        return f"{self.left_out} more {self.elsewhere}" if self.left_out else ""
+
     def _said(self) -> Iterator[str]:
         for mark in self.drawn:
             series = self.series[mark.series] if len(self.series) > 1 else ""
@@ -183,5 +189,5 @@ class Picture:
         yield from (f"{limit.label} at {limit.value:g}" for limit in self.limits)
         yield from (block.label for block in self.blocks if block.label)
         yield from (scale.text for scale in self.scales)
-        if self.left_out:
-            yield f"{self.left_out} more in the table"
+        if self.more:
+            yield self.more

@@ -16,14 +16,13 @@ def svg(picture: Picture, width: float = DESK, codes: Codes | None = None, class
     codes: what the page's filters call the values of `picture.filters`.
     """
     height, body = KINDS[picture.kind](picture, width, codes or {})
-    more = f"{picture.left_out} more in the table" if picture.left_out else ""
-    height += 20 if more else 0
+    height += 20 if picture.more else 0
     described = f"<title>{escaped(picture.title)}</title><desc>{escaped(picture.alt)}</desc>"
     box = f"-2 -2 {place(width + 4)} {place(height + 6)}"
     return Markup(
         f'<svg class="picture {classes}" role="img" data-plain="" data-table="{escaped(picture.table)}" '
         f'viewBox="{box}" font-size="{place(SIZE)}">'
-        f"{described}{body}{words(more, 0, height - 2, '', 'tick')}</svg>"
+        f"{described}{body}{words(picture.more, 0, height - 2, '', 'tick')}</svg>"
     )
 
 

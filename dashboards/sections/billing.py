@@ -3,10 +3,10 @@
 import pandas as pd
 
 from dashboards import figures
-from dashboards.panels import Section, all_columns, drawn, month_by, panel
+from dashboards.panels import Panel, Section, all_by, all_columns, drawn, month_by
 from dashboards.review_tables import Review, in_month
+from dashboards.sentences import words
 from dashboards.sentences.grounds import is_tariff_known
-from dashboards.words import words
 
 TOTALS, DISPUTES, DIFFERENCES = "marts.billing_totals", "marts.billing_disputes", "marts.billing_differences"
 CURVES, UNCHECKED = "analysis.rate_curves", "marts.unchecked_charges"
@@ -17,31 +17,15 @@ LEARNED = ("learned.error", "learned.error_of_few", "learned.error_not_known")
 SHOWN = 25
 
 
-def still_open(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
-    """Chooser: what can be disputed, of parcels of any month, the nearest last day first."""
-    if rows.empty:
-        return rows
-    return rows[rows["is_disputable"].astype(bool)].sort_values(["last_dispute_on", "dispute_id"]).head(SHOWN)
-
-
 def not_rated(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
     """Chooser: the month's parcels that could not be checked."""
     month = in_month(rows, review.month)
     # Without any tariff none could be, which is said once.
-    return month[(month["difference_class"] == "not rated") & is_tariff_known(review)] if len(month) else month
-
-
-def used_first(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
-    """Chooser: learned prices, those in use first, then those that rest on most bills."""
-    if rows.empty:
-        return rows
-    return rows.sort_values(["is_in_use", "bill_count"], ascending=False, kind="stable").head(SHOWN)
+    return month[(month["difference_class"] == "not rated") & is_tariff_known(review)]
 
 
 def next_refund_first(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
     """Chooser: unused labels, the nearest last day of a refund first, those past it or without one last."""
-    if rows.empty:
-        return rows
     is_open = rows["refund_days_left"].fillna(-1) >= 0
     ordered = rows.assign(is_past=~is_open).sort_values(["is_past", "refund_by_on", "parcel_id"], kind="stable")
     return ordered.drop(columns="is_past").head(SHOWN)
@@ -54,7 +38,7 @@ SECTION = Section(
     title="Billing errors",
     lead=(*words("disputes.next disputes.next_by_records disputes.overdue disputes.no_deadline"), *NONE_OPEN, *LEARNED),
     parts=(
-        panel(
+        Panel(
             "billing-causes",
             "What each cause added to the bills of this month's parcels",
             TOTALS,
@@ -67,17 +51,17 @@ SECTION = Section(
             drawn(figures.ranked_bars, ["difference_class", "carrier"], "over_cents"),
             when_empty=NONE,
         ),
-        panel(
+        Panel(
             "disputes",
             "To dispute, the next deadline first",
             DISPUTES,
             "dispute_id difference_class outstanding_cents own_evidence billed_evidence last_dispute_on",
-            still_open,
+            all_by("last_dispute_on dispute_id", SHOWN, "is_disputable"),
             marks_overdue=True,
             when_empty=NONE_OPEN,
             note="disputes.most_shown",
         ),
-        panel(
+        Panel(
             "quoted-against-billed",
             "Postage quoted against billed, by item type",
             QUOTED,
@@ -86,7 +70,7 @@ SECTION = Section(
             when_empty="quotes.none",
             is_folded=True,
         ),
-        panel(
+        Panel(
             "unused-labels",
             "Paid labels never scanned",
             UNUSED,
@@ -96,7 +80,7 @@ SECTION = Section(
             note="labels.no_scans",
             is_folded=True,
         ),
-        panel(
+        Panel(
             "not-rated",
             "Bills that could not be checked",
             DIFFERENCES,
@@ -105,7 +89,7 @@ SECTION = Section(
             when_empty="billing.all_checked billing.no_bill",
             is_folded=True,
         ),
-        panel(
+        Panel(
             "not-checked",
             "Charges outside the tariff: options, events, and charges that it states no rule for",
             UNCHECKED,
@@ -114,13 +98,13 @@ SECTION = Section(
             note="billing.outside",
             is_folded=True,
         ),
-        panel(
+        Panel(
             "learned-prices",
             "Prices learned from bills, and how far they miss",
             CURVES,
             "carrier service zone is_in_use learned_first_on learned_last_on bill_count seen_from_lb seen_to_lb "
             "left_out_error_cents left_out_error_share widest_interval_share",
-            used_first,
+            all_by("-is_in_use -bill_count", SHOWN),
             note="learned.means",
         ),
     ),

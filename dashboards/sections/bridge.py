@@ -3,9 +3,8 @@
 import pandas as pd
 
 from dashboards import figures
-from dashboards.panels import Section, all_columns, drawn, panel
+from dashboards.panels import Panel, Section, all_columns, drawn
 from dashboards.review_tables import Review, in_month
-from dashboards.words import words
 
 TABLE = "analysis.margin_bridge"
 CHANGE = "margin_step_change_cents"
@@ -21,13 +20,11 @@ SECTION = Section(
     order=25,
     chapter="money",
     name="bridge",
-    title="What changed since the month before",
-    lead=words(
-        "bridge.no_month_before bridge.unequal bridge.few bridge.hurt_most bridge.hurt_most_one_item "
-        "bridge.helped_most bridge.helped_most_one_item bridge.given bridge.compared"
-    ),
+    title="Changes since the month before",
+    lead="bridge.no_month_before bridge.unequal bridge.few bridge.hurt_most bridge.hurt_most_one_item "
+    "bridge.helped_most bridge.helped_most_one_item bridge.given bridge.compared",
     parts=(
-        panel(
+        Panel(
             "margin-bridge",
             "From the margin of the month before to the margin of the month",
             TABLE,

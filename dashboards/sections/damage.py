@@ -3,7 +3,7 @@
 import pandas as pd
 
 from dashboards import figures, stacks
-from dashboards.panels import Section, all_columns, drawn, month_by, panel
+from dashboards.panels import Panel, Section, all_columns, drawn, month_by
 from dashboards.review_tables import Review
 from dashboards.sections.trend import MONTHS_SHOWN
 
@@ -26,7 +26,7 @@ SECTION = Section(
     replaced_by="analysis.damage_rates",
     lead=("damage.crude_means", "damage.none_in_year", "damage.cost_by_claim"),
     parts=(
-        panel(
+        Panel(
             "damage-methods",
             "Damage claims over parcels by packing method, up to twelve months, crude",
             BY_METHOD,
@@ -37,7 +37,7 @@ SECTION = Section(
             when_empty="damage.no_parcel",
             note="records.short_year",
         ),
-        panel(
+        Panel(
             "damage-items",
             "Damage claims over parcels by item type and packing method, up to twelve months, crude",
             BY_ITEM,
@@ -48,7 +48,7 @@ SECTION = Section(
             when_empty="damage.no_parcel",
             note="damage.few_parcels records.short_year",
         ),
-        panel(
+        Panel(
             "damage-months",
             "Damage claims by month of shipping",
             BY_MONTH,

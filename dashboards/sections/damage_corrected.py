@@ -4,17 +4,21 @@ import pandas as pd
 
 from dashboards import curves, intervals, stacks
 from dashboards.formats import UNNAMED
-from dashboards.panels import Frame, Section, all_columns, drawn, every_row, panel
+from dashboards.panels import Frame, Panel, Section, all_by, all_columns, drawn, every_row
 from dashboards.pictures import Limit, Picture
 from dashboards.review_tables import Review
 from dashboards.sentences.damage import PAIRS, RATES
 from dashboards.sentences.decisions import DECISIONS
-from dashboards.words import words
 
 MONTHS, LAGS, SEVERITY = "analysis.monthly_damage", "analysis.reporting_lag", "analysis.severity"
 EACH_DAYS = 10
 # What is to be done first; the last changes nothing.
 VERDICTS = ("use", "choice", "wait", "too close", "keep")
+GOODS = ["item_type", "packing_method"]
+# Adjusted with its limits, and as reported, a hollow mark beside it.
+RATE = ("damage_rate", "damage_rate_low", "damage_rate_high", "crude_claim_rate")
+RATIO = ("pooled_ratio", "pooled_low", "pooled_high", "crude_ratio")
+COSTS = ["packing_cents", "method_carriage_cents", "expected_damage_cents"]
 AS_OFTEN = Limit(1.0, "equal")
 NO_PARCEL = ("damage.no_parcel",)
 
@@ -48,26 +52,6 @@ def to_month(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
     return rows.sort_values("shipped_month").tail(18)
 
 
-def some_ages(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
-    """Chooser: every tenth day."""
-    return rows[rows["age_days"] % EACH_DAYS == 0]
-
-
-def draw_rates(rows: pd.DataFrame, frame: Frame) -> Picture:
-    """Corrected rate with its limits, the crude rate as a hollow mark beside it."""
-    by = ["item_type", "packing_method"]
-    limits = ("damage_rate_low", "damage_rate_high")
-    return intervals.interval_points(rows, frame, by, "damage_rate", *limits, beside="crude_claim_rate")
-
-
-def draw_pairs(rows: pd.DataFrame, frame: Frame) -> Picture:
-    """Pooled ratio with its limits, the crude ratio as a hollow mark beside it."""
-    by = ["method_a", "method_b"]
-    return intervals.interval_points(
-        rows, frame, by, "pooled_ratio", "pooled_low", "pooled_high", "crude_ratio", [AS_OFTEN]
-    )
-
-
 def draw_verdicts(rows: pd.DataFrame, frame: Frame) -> Picture:
     """What another method may be counted on to gain, with the limits of what it gains."""
     other = rows[rows["packing_verdict"] != VERDICTS[-1]]
@@ -75,50 +59,41 @@ def draw_verdicts(rows: pd.DataFrame, frame: Frame) -> Picture:
     return intervals.interval_points(other, frame, ["item_type", "best_method"], "best_gain_cents", *limits)
 
 
-def draw_costs(rows: pd.DataFrame, frame: Frame) -> Picture:
-    """What a parcel costs with each method, piece by piece."""
-    parts = ("packing_cents", "method_carriage_cents", "expected_damage_cents")
-    return stacks.stacked_rows(rows, frame, ["item_type", "packing_method"], parts, "total_cents")
-
-
 SECTION = Section(
     order=60,
     chapter="damage",
     name="damage-corrected",
     title="Damage by packing method",
-    lead=words(
-        "damage.lag damage.lag_counted damage.lag_assumed damage.lag_drifts damage.within damage.within_counted "
-        "damage.limits damage.cost_by_claim damage.claims_end_stated damage.claims_end_imported "
-        "damage.claims_end_newest damage.claims_end_passed damage.carriage_rated damage.carriage_alike "
-        "decision.short_record "
-        "methods.reversed methods.entangled methods.unlike decision.use decision.use_sure decision.choice "
-        "decision.wait decision.wait_too_long decision.wait_not_known"
-    ),
+    lead="damage.lag damage.lag_counted damage.lag_assumed damage.lag_drifts damage.within damage.within_counted "
+    "damage.limits damage.cost_by_claim damage.claims_end_stated damage.claims_end_imported damage.claims_end_newest "
+    "damage.claims_end_passed damage.carriage_rated damage.carriage_alike decision.short_record methods.reversed "
+    "methods.entangled methods.unlike decision.use decision.use_sure decision.choice decision.wait "
+    "decision.wait_too_long decision.wait_not_known",
     parts=(
-        panel(
+        Panel(
             "damage-rates",
             "Damage rate by item type and packing method",
             RATES,
             all_columns(RATES, but="exposure"),
             used,
-            draw_rates,
+            drawn(intervals.interval_points, GOODS, *RATE),
             foremost="item_type packing_method parcel_count claim_count damage_rate damage_rate_low damage_rate_high",
             draws_shares=True,
             when_empty=NO_PARCEL,
             note="damage.marks",
         ),
-        panel(
+        Panel(
             "damage-pairs",
             "Methods compared, adjusted for what went with them",
             PAIRS,
             "method_a method_b claim_count crude_ratio pooled_ratio pooled_low pooled_high adjusted_ratio "
             "ratio_low ratio_high logistic_ratio q_value homogeneity_p is_different is_too_few strata_count",
             every_row,
-            draw_pairs,
+            drawn(intervals.interval_points, ["method_a", "method_b"], *RATIO, [AS_OFTEN]),
             when_empty="methods.none methods.not_known methods.goods_unknown",
             note="methods.marks",
         ),
-        panel(
+        Panel(
             "damage-verdicts",
             "Which packing method to use, by item type",
             DECISIONS,
@@ -130,7 +105,7 @@ SECTION = Section(
             when_empty="decision.no_choice",
             note="decision.verdicts",
         ),
-        panel(
+        Panel(
             "damage-costs",
             "What a parcel costs with each method",
             DECISIONS,
@@ -138,12 +113,12 @@ SECTION = Section(
             "total_cents cheapest_chance yearly_gain_cents gain_low_cents gain_high_cents same_parcels_rate "
             "break_even_rate wait_parcels trial_parcels",
             several,
-            draw_costs,
+            drawn(stacks.stacked_rows, GOODS, COSTS, "total_cents"),
             foremost="item_type packing_method is_current total_cents cheapest_chance yearly_gain_cents",
             when_empty="decision.no_choice",
             note="decision.means",
         ),
-        panel(
+        Panel(
             "damage-by-month",
             "Damage rate by month of shipping",
             MONTHS,
@@ -154,17 +129,17 @@ SECTION = Section(
             when_empty=NO_PARCEL,
             is_folded=True,
         ),
-        panel(
+        Panel(
             "damage-lags",
             "How late claims come",
             LAGS,
             "age_days reported_share reported_low reported_high curve_source claim_count",
-            some_ages,
+            all_by("age_days", where=lambda rows: rows["age_days"] % EACH_DAYS == 0),
             drawn(curves.steps, "age_days", "reported_share"),
             when_empty="damage.no_claim",
             is_folded=True,
         ),
-        panel(
+        Panel(
             "damage-severity",
             "What a damaged parcel costs, net of recovery",
             SEVERITY,

@@ -1,12 +1,9 @@
 """Whether logged changes worked, what went up between reviews, and which claims want something done."""
 
-import pandas as pd
-
 from dashboards import curves, intervals
 from dashboards.damage_words import JUDGED, NOT_OFFERED, OFFERED, TRIALS
-from dashboards.panels import Frame, Section, drawn, every_row, panel
-from dashboards.pictures import Limit, Picture
-from dashboards.review_tables import Review
+from dashboards.panels import Panel, Section, all_by, drawn, every_row
+from dashboards.pictures import Limit
 from dashboards.sentences.changes import CHANGES
 from dashboards.sentences.claims import ALARMS, CLAIMS, still_open
 from dashboards.sentences.trials import PROPOSALS, within_a_year
@@ -14,29 +11,9 @@ from dashboards.sentences.trials import TRIALS as TRIALS_FOUND
 
 WEEKS = "analysis.watched_weeks"
 SHOP = "damage: all item types"
+# The ratio with its limits, and the target, a hollow mark beside it.
+MEASURED = ("measured_ratio", "measured_low", "measured_high", "expected_ratio")
 AS_BEFORE, ALIKE = Limit(1.0, "as before"), Limit(1.0, "equal")
-
-
-def shop_weeks(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
-    """Chooser: the chart of all damage claims."""
-    return rows[rows["cause"] == SHOP]
-
-
-def offered(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
-    """Chooser: the trials that may be started."""
-    return within_a_year(rows)
-
-
-def draw_changes(rows: pd.DataFrame, frame: Frame) -> Picture:
-    """Damage after / before with its limits, the target as a hollow mark."""
-    by, limits = ["change_made", "item_types"], ("measured_low", "measured_high")
-    return intervals.interval_points(rows, frame, by, "measured_ratio", *limits, "expected_ratio", [AS_BEFORE])
-
-
-def draw_trials(rows: pd.DataFrame, frame: Frame) -> Picture:
-    """Damage with the method tried / the usual one, with limits, the target as a hollow mark."""
-    by, limits = ["item_type", "other_method"], ("measured_low", "measured_high")
-    return intervals.interval_points(rows, frame, by, "measured_ratio", *limits, "expected_ratio", [ALIKE])
 
 
 SECTION = Section(
@@ -46,7 +23,7 @@ SECTION = Section(
     title="Changes, alarms and claims",
     lead=("alarms.none_open", "alarms.not_watched", "alarms.open", *JUDGED),
     parts=(
-        panel(
+        Panel(
             "damage-changes",
             "Changes made: damage after / before",
             CHANGES,
@@ -54,12 +31,12 @@ SECTION = Section(
             "likely_ratio likely_low likely_high expected_ratio claims_expected claims_seen has_control judged_on "
             "look_count is_final changed_again_on",
             every_row,
-            draw_changes,
+            drawn(intervals.interval_points, ["change_made", "item_types"], *MEASURED, [AS_BEFORE]),
             foremost="change_made item_types changed_on verdict measured_ratio measured_low measured_high likely_ratio",
             when_empty="changes.none",
             note="changes.marks",
         ),
-        panel(
+        Panel(
             "damage-trials",
             "Trials at the bench: damage with the method tried / the usual one",
             TRIALS_FOUND,
@@ -67,24 +44,24 @@ SECTION = Section(
             "measured_ratio measured_low measured_high likely_ratio usual_parcel_count usual_claim_count "
             "tried_parcel_count tried_claim_count unassigned_count followed_share judged_on",
             every_row,
-            draw_trials,
+            drawn(intervals.interval_points, ["item_type", "other_method"], *MEASURED, [ALIKE]),
             foremost="item_type usual_method other_method trial_state trial_verdict measured_ratio measured_low "
             "measured_high",
             when_empty="trials.none",
             note=(*TRIALS, "trials.marks", "trials.care"),
         ),
-        panel(
+        Panel(
             "damage-trials-offered",
             "Packing methods that a trial of less than a year could tell of",
             PROPOSALS,
             "item_type usual_method other_method trial_reason needed_parcel_count needed_days yearly_parcel_count "
             "more_packing_cents",
-            offered,
+            lambda review, rows: within_a_year(rows),
             when_empty=NOT_OFFERED,
             note=OFFERED,
             is_folded=True,
         ),
-        panel(
+        Panel(
             "damage-claims-due",
             "Claims to file, to ask after or to contest",
             CLAIMS,
@@ -95,18 +72,18 @@ SECTION = Section(
             marks_overdue=True,
             note="claims.days",
         ),
-        panel(
+        Panel(
             "damage-weeks",
             "Damage claims by week of report, watched",
             WEEKS,
             "week_on seen expected score chart_limit is_alarm",
-            shop_weeks,
+            all_by("week_on", where=lambda rows: rows["cause"] == SHOP),
             drawn(curves.time_lines, ["score", "chart_limit"], "week_on"),
             when_empty="alarms.not_watched",
             note="alarms.means",
             is_folded=True,
         ),
-        panel(
+        Panel(
             "damage-alarms",
             "Alarms of the weeks watched",
             ALARMS,

@@ -5,18 +5,15 @@ from dataclasses import replace
 import pandas as pd
 
 from dashboards import curves, figures
-from dashboards.panels import Frame, Section, drawn, month_by, panel
+from dashboards.panels import Frame, Panel, Section, all_by, drawn, found_by, month_by
 from dashboards.pictures import Kind, Picture
 from dashboards.review_tables import Review, in_month
 from dashboards.sections.actions import TABLE as ACTIONS
-from dashboards.sections.actions import foremost
 from dashboards.sections.trend import last_months
 from dashboards.sentences.carton_stock import ORDERS
 from dashboards.sentences.causes import CAUSES
 from dashboards.sentences.claims import STEPS as CLAIM_STEPS
-from dashboards.sentences.grounds import flagged
 from dashboards.sentences.open_months import COMPLETED, comparable, completed
-from dashboards.words import words
 from models.carton_choice.order_words import ORDER_NOW, OUT, SHORT
 
 STEPS, COMPARED = "analysis.margin_waterfall", "analysis.margin_comparisons"
@@ -43,21 +40,6 @@ def compared(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
     return found.assign(is_mean=is_mean).sort_values(["is_mean", "first_compared_month"], ascending=[True, False])
 
 
-def first_three(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
-    """Chooser: the first actions of the sum."""
-    return foremost(review, rows).head(CARDS)
-
-
-def open_disputes(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
-    """Chooser: what can be disputed, the nearest deadline first."""
-    return flagged(rows, "is_disputable").dropna(subset=["last_dispute_on"]).sort_values("last_dispute_on")
-
-
-def claims_due(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
-    """Chooser: the next steps of claims whose deadline had not passed when the records end, the nearest first."""
-    return flagged(rows, "is_in_time").sort_values(["step_due_on", "claim_id"])
-
-
 def orders_due(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
     """Chooser: cartons to be ordered by now, those first that have run out or will before a delivery."""
     due = rows[rows["order_state"].isin([OUT, SHORT, ORDER_NOW])].dropna(subset=["order_by_on"])
@@ -73,16 +55,14 @@ SECTION = Section(
     order=0,
     name="front",
     title="The month",
-    lead=words(
-        "margin.no_parcels margin.fees_only margin.few_parcels margin.year front.interval front.billed_so_far "
-        "completed.damage_not_known completed.rose completed.fell completed.not_clear completed.same "
-        "completed.no_month_before dated.by_invoice dated.next_by_invoice uncounted.damage uncounted.packing "
-        "uncounted.costs uncounted.cartons uncounted.material uncounted.labour uncounted.material_and_labour "
-        "uncounted.cartons_and_labour uncounted.repeated uncounted.rejected uncounted.rejected_several"
-    ),
+    lead="margin.no_parcels margin.fees_only margin.few_parcels margin.year front.interval front.billed_so_far "
+    "completed.damage_not_known completed.rose completed.fell completed.not_clear completed.same "
+    "completed.no_month_before dated.by_invoice dated.next_by_invoice uncounted.damage uncounted.packing "
+    "uncounted.costs uncounted.cartons uncounted.material uncounted.labour uncounted.material_and_labour "
+    "uncounted.cartons_and_labour uncounted.sales uncounted.repeated uncounted.rejected uncounted.rejected_several",
     is_headline=True,
     parts=(
-        panel(
+        Panel(
             "margin-line",
             "Completed margin by month of shipping",
             COMPLETED,
@@ -90,21 +70,21 @@ SECTION = Section(
             last_months,
             draw_line,
         ),
-        panel(
+        Panel(
             "completed-month",
             "The month completed",
             COMPLETED,
             "shipped_month completed_margin_cents completed_per_parcel_cents",
-            lambda review, rows: completed(review),
+            found_by(completed),
         ),
-        panel(
+        Panel(
             "compared-months",
             "Other months, completed",
             COMPARED,
             "compared_with compared_completed_cents compared_completed_per_parcel_cents",
             compared,
         ),
-        panel(
+        Panel(
             "waterfall",
             "From what buyers paid to what is left",
             STEPS,
@@ -112,27 +92,33 @@ SECTION = Section(
             steps_of_month,
             drawn(figures.waterfall, "waterfall_step", "waterfall_cents", "waterfall_from_cents"),
         ),
-        panel("causes", "Why", CAUSES, "cause_kind cause_cents", month_by("place")),
-        panel(
+        Panel("causes", "Why", CAUSES, "cause_kind cause_cents", month_by("place")),
+        Panel(
             "first-actions",
             "Do this month",
             ACTIONS,
             "action_words action_kind expected_month_cents expected_once_cents confidence_words due_on",
-            first_three,
+            all_by("place", CARDS, "is_in_sum"),
             is_filtered=False,
             marks_overdue=True,
         ),
-        panel(
+        Panel(
             "disputes-due",
             "Disputes by deadline",
             DISPUTES,
             "last_dispute_on difference_class outstanding_cents",
-            open_disputes,
+            all_by(
+                "last_dispute_on", where=lambda rows: rows["is_disputable"].eq(True) & rows["last_dispute_on"].notna()
+            ),
         ),
-        panel(
-            "claims-due", "Claims by deadline", CLAIM_STEPS, "step_due_on claim_id claim_step open_cents", claims_due
+        Panel(
+            "claims-due",
+            "Claims by deadline",
+            CLAIM_STEPS,
+            "step_due_on claim_id claim_step open_cents",
+            all_by("step_due_on claim_id", where="is_in_time"),
         ),
-        panel(
+        Panel(
             "orders-due", "Orders of cartons that are due", ORDERS, "order_by_on carton_code order_cents", orders_due
         ),
     ),

@@ -2,9 +2,9 @@
 
 import pandas as pd
 
-from dashboards.panels import Section, Statement, all_columns, panel
+from dashboards.panels import Panel, Section, Statement, all_columns
 from dashboards.review_tables import Review
-from dashboards.words import words
+from dashboards.sentences import words
 from models.money import columns_of
 
 TABLE, COMPARED = "marts.shipping_margin", "analysis.margin_comparisons"
@@ -46,19 +46,17 @@ SECTION = Section(
     chapter="money",
     name="headline",
     title="What shipping made or lost",
-    lead=words(
-        "margin.no_parcels margin.fees_only margin.month_lost margin.month_made margin.month_lost_so_far "
-        "margin.month_made_so_far margin.few_parcels margin.year completed.lost completed.made "
-        "completed.lost_with_sales completed.made_with_sales completed.interval "
-        "completed.billed_so_far completed.sales_to_ship completed.damage_to_come completed.damage_seldom_to_come "
-        "completed.damage_not_known completed.recovery_to_come completed.unpriced "
-        "completed.no_month_before completed.rose completed.fell completed.not_clear completed.same completed.change "
-        "completed.change_expected completed.not_comparable margin.compared bridge.moved_most bridge.given "
-        "records.all_billed records.all_known_billed records.known_by_bills_only records.some_billed dated.by_invoice "
-        "dated.next_by_invoice dated.by_claim records.some_billed_of_few records.none_billed records.all_sold_billed "
-        "records.sales_without_parcel records.no_sale_linked records.bills_without_sale records.claims_without_parcel "
-        "records.claims_to_come records.no_claims records.claims_end_before"
-    ),
+    lead="margin.no_parcels margin.fees_only margin.month_lost margin.month_made margin.month_lost_so_far "
+    "margin.month_made_so_far margin.few_parcels margin.year completed.lost completed.made completed.lost_with_sales "
+    "completed.made_with_sales completed.interval completed.billed_so_far completed.sales_to_ship "
+    "completed.damage_to_come completed.damage_seldom_to_come completed.damage_not_known completed.recovery_to_come "
+    "completed.unpriced "
+    "completed.no_month_before completed.rose completed.fell completed.not_clear completed.same completed.change "
+    "completed.change_expected completed.not_comparable margin.compared bridge.moved_most bridge.given "
+    "records.all_billed records.all_known_billed records.known_by_bills_only records.some_billed dated.by_invoice "
+    "dated.next_by_invoice dated.by_claim records.some_billed_of_few records.none_billed records.all_sold_billed "
+    "records.sales_without_parcel records.no_sale_linked records.bills_without_sale records.claims_without_parcel "
+    "records.claims_to_come records.no_claims records.claims_end_before",
     is_headline=True,
     parts=(
         Statement(
@@ -71,7 +69,7 @@ SECTION = Section(
             note=("margin.means",),
             is_folded=True,
         ),
-        panel(
+        Panel(
             "comparisons",
             "Margin per parcel beside other months",
             COMPARED,

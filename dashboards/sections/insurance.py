@@ -3,7 +3,7 @@
 import pandas as pd
 
 from dashboards import figures, intervals
-from dashboards.panels import Frame, Section, all_by, all_columns, panel
+from dashboards.panels import Frame, Panel, Section, all_by, all_columns
 from dashboards.pictures import Limit, Picture
 from dashboards.review_tables import Review
 from dashboards.sentences.insurance import LEDGER, PATTERNS, RULES, patterns_of_month
@@ -32,10 +32,10 @@ SECTION = Section(
     order=63,
     chapter="damage",
     name="insurance",
-    title="Patterns, and insuring or carrying it yourself",
+    title="Damage patterns and insurance",
     lead=("patterns.claim", "patterns.none", *SAID, "insurance.no_premium"),
     parts=(
-        panel(
+        Panel(
             "damage-patterns",
             "Damage claims reported in the month, beside parcels sent alike",
             PATTERNS,
@@ -43,7 +43,7 @@ SECTION = Section(
             of_month,
             note="patterns.means",
         ),
-        panel(
+        Panel(
             "insurance-rules",
             "What rules of insuring would have cost and brought",
             RULES,
@@ -53,7 +53,7 @@ SECTION = Section(
             when_empty="insurance.no_premium",
             note="insurance.means",
         ),
-        panel(
+        Panel(
             "insurance-ledger",
             "Premiums and claims by item type and worth",
             LEDGER,

@@ -1,11 +1,7 @@
 """What each item type cost to ship, and what was left."""
 
-import pandas as pd
-
 from dashboards import figures
-from dashboards.panels import Section, all_columns, drawn, month_by, panel
-from dashboards.review_tables import Review, in_month
-from dashboards.words import words
+from dashboards.panels import Panel, Section, all_columns, drawn, month_by
 from models.money import columns_of
 
 TABLE = "marts.item_type_costs"
@@ -14,22 +10,14 @@ OF_THE_SALE = " ".join(columns_of("paid"))
 UNSHOWN = "base_cents fuel_cents tax_cents credit_cents unmapped_cents"
 
 
-def most_expensive_first(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
-    """Chooser: the month's item types whose cost per piece is known, the most expensive first."""
-    known = in_month(rows, review.month).dropna(subset=["cost_per_piece_cents"])
-    return known.sort_values("cost_per_piece_cents", ascending=False, kind="stable")
-
-
 SECTION = Section(
     order=30,
     chapter="money",
     name="item-types",
     title="Cost per item type",
-    lead=words(
-        "margin.no_parcels margin.partly_billed item_type.most_expensive item_type.lost_most item_type.made_least"
-    ),
+    lead="margin.no_parcels margin.partly_billed item_type.most_expensive item_type.lost_most item_type.made_least",
     parts=(
-        panel(
+        Panel(
             "item-type-costs",
             "All costs of shipping for one piece",
             TABLE,
@@ -38,12 +26,12 @@ SECTION = Section(
                 first="item_type parcel_count piece_count billed_cents",
                 but=f"shipped_month {UNSHOWN} {OF_THE_SALE} margin_cents margin_per_parcel_cents",
             ),
-            most_expensive_first,
+            month_by("-cost_per_piece_cents", where=lambda rows: rows["cost_per_piece_cents"].notna()),
             drawn(figures.ranked_bars, ["item_type"], "cost_per_piece_cents"),
             when_empty="margin.no_parcels item_type.cost_not_known",
             note="margin.surcharges_are_billed",
         ),
-        panel(
+        Panel(
             "item-type-margins",
             "Profit or loss by item type",
             TABLE,

@@ -7,16 +7,15 @@ from typing import Any
 import pandas as pd
 
 from dashboards import figures, stacks
-from dashboards.panels import Drawer, Frame, Panel, Section, panel
+from dashboards.panels import Frame, Panel, Section, drawn, month_by
 from dashboards.pictures import Picture
 from dashboards.review_tables import Review, in_month
-from dashboards.words import words
 
 BINS, ZONES = "marts.margin_bins", "marts.carriage_by_zone"
 BY_CHANNEL, BY_SERVICE, BY_ZONE = "marts.margin_by_channel", "marts.margin_by_service", "marts.margin_by_zone"
 # Digits that a zone may have, so that 10 stands after 9.
 LONGEST_ZONE = 8
-SHOWN = words(
+SHOWN = (
     "parcel_count shipping_charged_cents shipping_refunded_cents fee_on_shipping_cents billed_cents surcharge_cents "
     "damage_net_cents margin_cents margin_per_parcel_cents"
 )
@@ -26,11 +25,6 @@ def worst_first(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
     """Chooser: the month's rows, the one that lost most first. One group alone is the month, not a part of it."""
     month = in_month(rows, review.month)
     return month.sort_values("margin_cents", kind="stable") if (month["parcel_count"] > 0).sum() > 1 else month.iloc[:0]
-
-
-def by_margin(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
-    """Chooser: the month's bins, the lowest margin first."""
-    return in_month(rows, review.month).dropna(subset=["from_margin_cents"]).sort_values("from_margin_cents")
 
 
 def by_service_and_zone(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
@@ -55,23 +49,14 @@ def draw_zones(rows: pd.DataFrame, frame: Frame) -> Picture:
     return stacks.grid(named, frame, "service", "zone", "carriage_per_parcel_cents")
 
 
-def drawn_by(*names: str) -> Drawer:
-    """A drawer of one bar per row, labelled by the named columns."""
-
-    def draw(rows: pd.DataFrame, frame: Frame) -> Picture:
-        return figures.ranked_bars(rows, frame, list(names), "margin_cents")
-
-    return draw
-
-
 def _panel(name: str, title: str, table: str, by: tuple[str, ...], *, is_folded: bool = False) -> Panel:
-    return panel(
+    return Panel(
         name,
         title,
         table,
-        (*by, *SHOWN),
+        f"{' '.join(by)} {SHOWN}",
         worst_first,
-        drawn_by(*by),
+        drawn(figures.ranked_bars, by, "margin_cents"),
         when_empty="margin.no_parcels",
         is_folded=is_folded,
     )
@@ -81,23 +66,22 @@ SECTION = Section(
     order=35,
     chapter="money",
     name="margins",
-    title="Margin by channel, service and zone",
-    lead=words(
-        "margin.partly_billed margin.service_lost_most margin.service_made_least margin.zone_lost_most "
-        "margin.zone_made_least margin.groups"
-    ),
+    title="Channels, services and zones",
+    lead="margin.partly_billed margin.service_lost_most margin.service_made_least margin.zone_lost_most "
+    "margin.zone_made_least margin.groups",
     parts=(
-        panel(
+        Panel(
             "margin-bins",
             "How many parcels were left with how much",
             BINS,
             "from_margin_cents until_margin_cents parcel_count margin_cents",
-            by_margin,
+            month_by("from_margin_cents", where=lambda rows: rows["from_margin_cents"].notna()),
             draw_bins,
             when_empty="margin.no_parcels",
+            note="margin.bins",
             is_folded=True,
         ),
-        panel(
+        Panel(
             "carriage-zones",
             "Billed per parcel by service and zone, up to twelve months",
             ZONES,

@@ -1,7 +1,6 @@
 """One box in place of every section that the records cannot fill."""
 
 from dashboards.panels import Section
-from dashboards.words import words
 
 SECTION = Section(
     order=890,
@@ -9,8 +8,6 @@ SECTION = Section(
     name="missing",
     title="What more records would tell",
     lead=(),
-    points=words(
-        "missing.charges missing.sales missing.goods missing.tariff missing.tax missing.claims missing.weights "
-        "missing.cartons missing.packing_methods missing.item_types missing.labels missing.returns"
-    ),
+    points="missing.charges missing.sales missing.goods missing.tariff missing.tax missing.claims missing.weights "
+    "missing.cartons missing.packing_methods missing.item_types missing.labels missing.returns",
 )

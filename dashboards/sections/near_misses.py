@@ -5,10 +5,10 @@ from typing import Any
 import pandas as pd
 
 from dashboards import figures, intervals
-from dashboards.panels import Chooser, Frame, Panel, Section, all_columns, drawn, panel
+from dashboards.panels import Frame, Panel, Section, all_columns, drawn, month_by
 from dashboards.pictures import Limit, Picture
 from dashboards.review_tables import Review, in_month
-from dashboards.sentences.grounds import named
+from dashboards.sentences.grounds import NAMELESS
 from dashboards.sentences.surcharges import bulging
 from models.shop_units import LENGTH
 
@@ -16,32 +16,6 @@ TOTALS, RATES, SIDES = "marts.near_miss_totals", "analysis.surcharge_rates", "an
 LENGTHS = "marts.closed_lengths"
 OF_A_LIMIT = ["carrier", "carton_code", "limit_in"]
 SHOWN = 12
-
-
-def greatest_first(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
-    """Chooser: the month's greatest savings."""
-    return in_month(rows, review.month).sort_values("spared_cents", ascending=False, kind="stable").head(SHOWN)
-
-
-def by_item_type(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
-    """Chooser: the year that ends with the month, by item type, the greatest sums first."""
-    return _grouped(review, rows, "item type")
-
-
-def by_carton(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
-    """Chooser: the year that ends with the month, by carton, the greatest sums first."""
-    return _grouped(review, rows, "carton")
-
-
-def _grouped(review: Review, rows: pd.DataFrame, by: str) -> pd.DataFrame:
-    month = in_month(rows, review.month)
-    if month.empty:
-        return month
-    return (
-        named(month[month["grouped_by"] == by], "group_name")
-        .sort_values("amount_cents", ascending=False, kind="stable")
-        .head(SHOWN)
-    )
 
 
 def longest_beyond(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
@@ -63,23 +37,19 @@ def draw_lengths(rows: pd.DataFrame, frame: Frame) -> Picture:
     return figures.histogram(rows, frame, "parcel_count", ends, rows["is_beyond"].astype(bool), limits)
 
 
-def over_their_name(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
-    """Chooser: sides of cartons that measure more than their name, the greatest first."""
-    return rows if rows.empty else bulging(rows)
-
-
 NONE = ("near.none", "near.not_known")
 NO_RATES = ("surcharges.none_in_year",)
 
 
-def _rates(name: str, title: str, chosen: Chooser, **more: Any) -> Panel:
-    return panel(
+def _rates(name: str, title: str, by: str, **more: Any) -> Panel:
+    """The year that ends with the month, by item type or by carton, the greatest sums first."""
+    return Panel(
         name,
         title,
         RATES,
         "group_name carrier surcharge charged_parcel_count parcel_count surcharge_rate rate_low rate_high amount_cents "
         "avoidable_share",
-        chosen,
+        month_by("-amount_cents", SHOWN, lambda rows: (rows["grouped_by"] == by) & ~rows["group_name"].isin(NAMELESS)),
         drawn(intervals.interval_points, ["group_name", "surcharge"], "surcharge_rate", "rate_low", "rate_high"),
         draws_shares=True,
         when_empty=NO_RATES,
@@ -94,7 +64,7 @@ SECTION = Section(
     title="Near misses",
     lead=("near.side", "near.weight", *NONE, "near.bulge", "near.learned"),
     parts=(
-        panel(
+        Panel(
             "near-miss-savings",
             "What a little less would have avoided this month",
             TOTALS,
@@ -103,13 +73,13 @@ SECTION = Section(
                 first="carton_code item_type carrier charge_name change change_in change_lb",
                 but="shipped_month",
             ),
-            greatest_first,
+            month_by("-spared_cents", SHOWN),
             drawn(figures.ranked_bars, ["carton_code", "item_type", "charge_name"], "spared_cents", apart=["change"]),
             foremost="carton_code item_type charge_name change change_in parcel_count spared_cents",
             when_empty=NONE,
             note="near.means",
         ),
-        panel(
+        Panel(
             "closed-lengths",
             "Closed length of the carton most often beyond the carrier's limit",
             LENGTHS,
@@ -121,24 +91,24 @@ SECTION = Section(
         _rates(
             "surcharges-by-item-type",
             "Surcharges by item type, up to twelve months",
-            by_item_type,
+            "item type",
             note="surcharges.limits records.short_year",
         ),
         _rates(
             "surcharges-by-carton",
             "Surcharges by carton, up to twelve months",
-            by_carton,
+            "carton",
             note="records.short_year",
             is_folded=True,
         ),
-        panel(
+        Panel(
             "cartons-over-their-name",
             "Cartons that carriers bill larger than nominal",
             SIDES,
             all_columns(
                 SIDES, first="carton_code cut_height_in side named_in usual_in bulge_in bulge_low_in bulge_high_in"
             ),
-            over_their_name,
+            lambda review, rows: bulging(rows),
             when_empty="near.no_bulge",
         ),
     ),

@@ -1,6 +1,6 @@
 """The parcels that lost most: where to look first."""
 
-from dashboards.panels import Section, all_columns, month_by, panel
+from dashboards.panels import Panel, Section, all_columns, month_by
 
 TABLE = "marts.worst_parcels"
 
@@ -11,7 +11,7 @@ SECTION = Section(
     title="Parcels that lost most",
     lead=("margin.partly_billed", "margin.how_to_read_parcels"),
     parts=(
-        panel(
+        Panel(
             "worst-parcels",
             "Parcels with the lowest margin",
             TABLE,

@@ -3,28 +3,15 @@
 import pandas as pd
 
 from dashboards import curves
-from dashboards.panels import Section, all_columns, drawn, panel
+from dashboards.panels import Panel, Section, all_by, all_columns, drawn
 from dashboards.review_tables import Review
 from dashboards.sections.trend import last_months
-from dashboards.words import words
 
-COUNTS = words("parcel_count benched_parcel_count measured_parcel_count charged_count sold_parcel_count")
-
-
-def found_warnings(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
-    """Chooser: the warnings that found rows, the most first."""
-    return rows[rows["row_count"] > 0].sort_values("row_count", ascending=False, kind="stable")
-
-
-def with_rows(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
-    """Chooser: the kinds of record of which anything was imported."""
-    return rows[(rows["row_count"] > 0) | (rows["rejected_count"] > 0)]
+COUNTS = ["parcel_count", "benched_parcel_count", "measured_parcel_count", "charged_count", "sold_parcel_count"]
 
 
 def latest_sales(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
     """Chooser: the sales of the month and of the eleven before it, the latest first."""
-    if rows.empty:
-        return rows
     months = pd.to_datetime(rows["sold_month"])
     month = pd.Timestamp(review.month)
     shown = rows[(months <= month) & (months > month - pd.DateOffset(months=12))]
@@ -38,7 +25,7 @@ SECTION = Section(
     title="State of the records",
     lead=("records.coverage", "records.no_coverage", "dated.by_invoice", "dated.next_by_invoice", "dated.by_claim"),
     parts=(
-        panel(
+        Panel(
             "coverage",
             "Parcels known to each kind of record, by month of shipping",
             "marts.coverage",
@@ -47,22 +34,22 @@ SECTION = Section(
             drawn(curves.time_lines, COUNTS),
             when_empty="records.no_parcel_ever",
         ),
-        panel(
+        Panel(
             "record-gaps",
             "Sold, packed, billed, claimed: what has no counterpart",
             "marts.record_gaps",
             all_columns("marts.record_gaps", first="gap due_count missing_count valued_count missing_cents"),
             when_empty="records.no_coverage",
         ),
-        panel(
+        Panel(
             "record-states",
             "Data loaded",
             "marts.record_states",
             all_columns("marts.record_states", first="kind row_count first_on last_on delivery_count rejected_count"),
-            with_rows,
+            all_by(where=lambda rows: (rows["row_count"] > 0) | (rows["rejected_count"] > 0)),
             when_empty="records.nothing_imported",
         ),
-        panel(
+        Panel(
             "sale-states",
             "Sales by month and state",
             "marts.sale_states",
@@ -71,12 +58,12 @@ SECTION = Section(
             when_empty="records.no_sale",
             is_folded=True,
         ),
-        panel(
+        Panel(
             "warnings",
             "Warnings",
             "analysis.warnings",
             all_columns("analysis.warnings", first="warning row_count"),
-            found_warnings,
+            all_by("-row_count", where=lambda rows: rows["row_count"] > 0),
             when_empty="records.no_warning",
         ),
     ),

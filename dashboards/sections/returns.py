@@ -1,7 +1,7 @@
 """Goods that came back undamaged: both ways, what they lost, and how long they could not be sold."""
 
 from dashboards import figures
-from dashboards.panels import Section, all_columns, drawn, panel, this_month
+from dashboards.panels import Panel, Section, all_columns, drawn, this_month
 from dashboards.sentences.returns import RETURNS
 
 SECTION = Section(
@@ -11,7 +11,7 @@ SECTION = Section(
     title="Returns",
     lead=("returns.month", "returns.way_back", "returns.worth", "returns.no_cost", "returns.unsold"),
     parts=(
-        panel(
+        Panel(
             "returns-of-month",
             "Goods of the month's parcels that came back undamaged",
             RETURNS,

@@ -1,7 +1,7 @@
 """How often each surcharge was billed, and what it came to."""
 
 from dashboards import figures
-from dashboards.panels import Section, drawn, month_by, panel
+from dashboards.panels import Panel, Section, drawn, month_by
 
 TABLE = "marts.surcharge_frequency"
 WORDS = "marts.charge_word_costs"
@@ -15,7 +15,7 @@ SECTION = Section(
     title="Surcharges",
     lead=("surcharges.cost_most", "surcharges.cost_most_of_few", *NONE),
     parts=(
-        panel(
+        Panel(
             "surcharge-amounts",
             "What each surcharge came to",
             TABLE,
@@ -24,7 +24,7 @@ SECTION = Section(
             drawn(figures.ranked_bars, ["surcharge", "carrier"], "amount_cents"),
             when_empty=NONE,
         ),
-        panel(
+        Panel(
             "surcharge-frequency",
             "Share of each carrier's parcels that were charged it",
             TABLE,
@@ -35,7 +35,7 @@ SECTION = Section(
             when_empty=NONE,
             note="surcharges.several",
         ),
-        panel(
+        Panel(
             "charge-words",
             "What each word of the invoices came to",
             WORDS,

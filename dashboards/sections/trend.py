@@ -5,7 +5,7 @@ from dataclasses import replace
 import pandas as pd
 
 from dashboards import curves
-from dashboards.panels import Frame, Section, drawn, panel
+from dashboards.panels import Frame, Panel, Section, drawn
 from dashboards.pictures import Picture, Tone
 from dashboards.review_tables import Review
 from dashboards.sentences.grounds import flagged
@@ -43,7 +43,7 @@ SECTION = Section(
     title="Month by month",
     lead=("margin.how_to_read_months",),
     parts=(
-        panel(
+        Panel(
             "margin-band",
             "Margin per parcel beside what is usual",
             BAND,
@@ -53,7 +53,7 @@ SECTION = Section(
             draw_band,
             note="margin.band",
         ),
-        panel(
+        Panel(
             "months",
             "Income, carriage and margin by month of shipping",
             TABLE,

@@ -3,7 +3,7 @@
 from collections.abc import Callable
 
 from dashboards.review_tables import Records
-from dashboards.sentences.entry import Rows, RowsOf, definition, kept, of_rows, where
+from dashboards.sentences.entry import Rows, RowsOf, definition, kept, of_records, of_rows, where
 from dashboards.sentences.grounds import flagged, least, overdue, to_come
 
 ACTIONS, TOTALS, OTHER_WAYS = "analysis.actions", "analysis.action_totals", "analysis.other_ways"
@@ -21,31 +21,25 @@ def _first_due(days: Callable[[Rows, str, Records], Rows]) -> RowsOf:
     return lambda records: days(_first(records), "due_on", records)
 
 
-def of_kind(kind: str, *known: str, but: str = "") -> RowsOf:
+@of_records
+def of_kind(records: Records, kind: str, *known: str, but: str = "") -> Rows:
     """The actions of a kind that have the named cells, and lack that of `but`."""
-
-    def rows(records: Records) -> Rows:
-        found = records.table(ACTIONS)
-        found = found[(found["action_kind"] == kind) & found[list(known)].notna().all(axis=1)]
-        return found[found[but].isna()] if but else found
-
-    return rows
+    found = records.table(ACTIONS)
+    found = found[(found["action_kind"] == kind) & found[list(known)].notna().all(axis=1)]
+    return found[found[but].isna()] if but else found
 
 
 def _task(task: str) -> RowsOf:
     return kept(of_kind("claim", "claim_count"), lambda found: found["claim_task"] == task)
 
 
-def _cut(is_same: bool, is_one_height: bool) -> RowsOf:
+@of_records
+def _cut(records: Records, is_same: bool, is_one_height: bool) -> Rows:
     """Cartons to cut: the one that is used, or another; to one height, or to several."""
-
-    def rows(records: Records) -> Rows:
-        found = of_kind("cut", "cut_low_in", "cut_high_in")(records)
-        found = found[(found["carton_code"] == found["best_carton_code"]) == is_same]
-        is_one = (found["cut_high_in"] - found["cut_low_in"]).astype(float) < ONE_HEIGHT_IN
-        return found[is_one == is_one_height]
-
-    return rows
+    found = of_kind("cut", "cut_low_in", "cut_high_in")(records)
+    found = found[(found["carton_code"] == found["best_carton_code"]) == is_same]
+    is_one = (found["cut_high_in"] - found["cut_low_in"]).astype(float) < ONE_HEIGHT_IN
+    return found[is_one == is_one_height]
 
 
 def _no_sizes_looked_at(records: Records) -> bool:
@@ -92,10 +86,7 @@ WORDS = (
     ),
     of_rows(ACTIONS, "action.file", "File {claim_count:claim/claims}", _task("file")),
     of_rows(
-        ACTIONS,
-        "action.ask",
-        "Ask after {claim_count:claim/claims} without an answer for a month or longer",
-        _task("ask"),
+        ACTIONS, "action.ask", "Ask after {claim_count:claim that waits/claims that wait} for an answer", _task("ask")
     ),
     of_rows(
         ACTIONS,

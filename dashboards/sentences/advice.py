@@ -2,29 +2,27 @@
 
 from dashboards.formats import UNNAMED
 from dashboards.review_tables import Records
-from dashboards.sentences.entry import Rows, RowsOf, definition, of_rows, where
-from dashboards.sentences.grounds import flagged, named, unflagged
+from dashboards.sentences.entry import Rows, definition, of_records, of_rows, where
+from dashboards.sentences.grounds import flagged, named
 
 GUIDANCE = "analysis.shipping_guidance"
 
 
 def charged_short(rows: Rows) -> Rows:
     """Rows with enough parcels whose charge falls short, those that lost most in the year first."""
-    short = unflagged(rows, "is_too_few")
+    short = flagged(rows, "-is_too_few")
     return short[short["shortfall_cents"] > 0].sort_values("margin_cents", kind="stable")
 
 
-def _lost_most(is_zone_known: bool) -> RowsOf:
-    def rows(records: Records) -> Rows:
-        found = named(charged_short(records.table(GUIDANCE)), "item_type").head(1)
-        return found[(found["margin_cents"] < 0) & ((found["zone_band"] != UNNAMED) == is_zone_known)]
-
-    return rows
+@of_records
+def _lost_most(records: Records, is_zone_known: bool) -> Rows:
+    found = named(charged_short(records.table(GUIDANCE)), "item_type").head(1)
+    return found[(found["margin_cents"] < 0) & ((found["zone_band"] != UNNAMED) == is_zone_known)]
 
 
 def _none_short(records: Records) -> bool:
     rows = records.table(GUIDANCE)
-    return len(unflagged(rows, "is_too_few")) > 0 and charged_short(rows).empty
+    return len(flagged(rows, "-is_too_few")) > 0 and charged_short(rows).empty
 
 
 def _too_few(records: Records) -> bool:

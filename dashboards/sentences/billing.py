@@ -3,7 +3,7 @@
 from collections.abc import Callable
 
 from dashboards.review_tables import Records
-from dashboards.sentences.entry import Rows, RowsOf, definition, kept, of_month, of_rows, where
+from dashboards.sentences.entry import Rows, definition, kept, of_month, of_records, of_rows, where
 from dashboards.sentences.grounds import (
     CHECKS,
     FEWEST,
@@ -28,16 +28,13 @@ LEARNED = "Prices by {tariff_code} are learned from bills, not published"
 _checked = kept(of_month(CHECKS), lambda rows: rows["checked_parcel_count"] > 0)
 
 
-def _no_error(is_left_open: bool) -> RowsOf:
+@of_records
+def _no_error(records: Records, is_left_open: bool) -> Rows:
     """No charge is an error; is_left_open: some are above what prices or zones learned from bills give."""
-
-    def rows(records: Records) -> Rows:
-        found = records.month_rows(DIFFERENCES)
-        above = found.empty or found[found["difference_class"].isin(LEFT_OPEN) & (found["difference_cents"] > 0)].empty
-        is_none = records.is_month_empty(TOTALS)
-        return only_if(is_none and above != is_left_open, _checked(records))
-
-    return rows
+    found = records.month_rows(DIFFERENCES)
+    above = found.empty or found[found["difference_class"].isin(LEFT_OPEN) & (found["difference_cents"] > 0)].empty
+    is_none = records.is_month_empty(TOTALS)
+    return only_if(is_none and above != is_left_open, _checked(records))
 
 
 def _not_checked(records: Records) -> Rows:
@@ -48,14 +45,11 @@ def _not_checked(records: Records) -> Rows:
 Days = Callable[[Rows, str, Records], Rows]
 
 
-def _open(days: Days, most: int = 1) -> RowsOf:
+@of_records
+def _open(records: Records, days: Days, most: int = 1) -> Rows:
     """Disputes that may be sent by the records, of the days asked for, the nearest deadline first."""
-
-    def rows(records: Records) -> Rows:
-        found = flagged(records.table(DISPUTES), "is_disputable")
-        return days(found, "last_dispute_on", records).sort_values(["last_dispute_on", "dispute_id"]).head(most)
-
-    return rows
+    found = flagged(records.table(DISPUTES), "is_disputable")
+    return days(found, "last_dispute_on", records).sort_values(["last_dispute_on", "dispute_id"]).head(most)
 
 
 def _without_deadline(records: Records) -> Rows:
@@ -87,13 +81,11 @@ def _near_misses_learned(records: Records) -> Rows:
     return used[used["carrier"].isin(records.month_rows(NEAR)["carrier"])].sort_values("tariff_code").head(1)
 
 
-def _lane(is_known: bool, is_many: bool) -> RowsOf:
-    def rows(records: Records) -> Rows:
-        found = _worst_lane(records)
-        found = found[found["left_out_error_share"].notna() == is_known]
-        return found[(found["bill_count"] >= FEWEST) == is_many] if is_known else found
-
-    return rows
+@of_records
+def _lane(records: Records, is_known: bool, is_many: bool) -> Rows:
+    found = _worst_lane(records)
+    found = found[found["left_out_error_share"].notna() == is_known]
+    return found[(found["bill_count"] >= FEWEST) == is_many] if is_known else found
 
 
 ENTRIES = (

@@ -1,7 +1,7 @@
 """What changed the margin since the month before."""
 
 from dashboards.review_tables import Records
-from dashboards.sentences.entry import Rows, RowsOf, definition, of_rows, where
+from dashboards.sentences.entry import Rows, definition, of_records, of_rows, where
 from dashboards.sentences.grounds import (
     FEWEST,
     FEWEST_OF_MONTH,
@@ -15,7 +15,6 @@ from dashboards.sentences.grounds import (
     month_before,
     only_if,
     parcels_of_month,
-    unflagged,
 )
 
 TABLE, SPANS = "analysis.margin_bridge", "terminal.bridge"
@@ -28,29 +27,23 @@ def _steps(records: Records) -> Rows:
     return only_if(are_comparable(records), rows.iloc[:-1])
 
 
-def _extreme(sign: int, is_one_item: bool) -> RowsOf:
+@of_records
+def _extreme(records: Records, sign: int, is_one_item: bool) -> Rows:
     """The step to act on that moved the margin most in one direction; whether one item type is all of it, or none is
     known to have the largest part."""
-
-    def rows(records: Records) -> Rows:
-        steps = flagged(_steps(records), "is_actionable")
-        found = greatest(steps, CHANGE) if sign > 0 else least(steps, CHANGE)
-        found = found[found[CHANGE] * sign > 0]
-        is_whole = (found["main_item_change_cents"] == found[CHANGE]) | found["main_item_type"].isin(NAMELESS)
-        return found[is_whole == is_one_item]
-
-    return rows
+    steps = flagged(_steps(records), "is_actionable")
+    found = greatest(steps, CHANGE) if sign > 0 else least(steps, CHANGE)
+    found = found[found[CHANGE] * sign > 0]
+    is_whole = (found["main_item_change_cents"] == found[CHANGE]) | found["main_item_type"].isin(NAMELESS)
+    return found[is_whole == is_one_item]
 
 
-def _largest(is_actionable: bool) -> RowsOf:
+@of_records
+def _largest(records: Records, is_actionable: bool) -> Rows:
     """The step that moved the margin most, of those to act on or of the others."""
-
-    def rows(records: Records) -> Rows:
-        steps = (flagged if is_actionable else unflagged)(_steps(records), "is_actionable").dropna(subset=[CHANGE])
-        found = steps.assign(size=steps[CHANGE].abs())
-        return greatest(found[found["size"] > 0], "size")
-
-    return rows
+    steps = flagged(_steps(records), "is_actionable" if is_actionable else "-is_actionable").dropna(subset=[CHANGE])
+    found = steps.assign(size=steps[CHANGE].abs())
+    return greatest(found[found["size"] > 0], "size")
 
 
 def _compared(records: Records) -> Rows:

@@ -2,7 +2,7 @@
 
 from dashboards.review_tables import Records
 from dashboards.sentences.carton_stock import MOST, ORDERS, in_state
-from dashboards.sentences.entry import Rows, RowsOf, kept, of_rows
+from dashboards.sentences.entry import Rows, RowsOf, kept, of_records, of_rows
 from models.carton_choice.order_words import (
     LONG_MONTHS,
     NO_LEAD_TIME,
@@ -19,15 +19,12 @@ ADVICE = "analysis.purchase_advice"
 ORDERED = (OUT, NO_LEAD_TIME, SHORT, ORDER_NOW, ORDER_LATER, NOT_PAYING)
 
 
-def _long(is_kept: bool | None = None) -> RowsOf:
+@of_records
+def _long(records: Records, is_kept: bool | None = None) -> Rows:
     """Orders that last longer than a year; is_kept: whether what keeping them costs is stated."""
-
-    def rows(records: Records) -> Rows:
-        found = records.table(ORDERS)
-        found = found[found["order_state"].isin(ORDERED) & (found["order_months"] > LONG_MONTHS)]
-        return (found if is_kept is None else found[found["order_keep_cents"].notna() == is_kept]).head(MOST)
-
-    return rows
+    found = records.table(ORDERS)
+    found = found[found["order_state"].isin(ORDERED) & (found["order_months"] > LONG_MONTHS)]
+    return (found if is_kept is None else found[found["order_keep_cents"].notna() == is_kept]).head(MOST)
 
 
 def _called_off(is_never: bool) -> RowsOf:

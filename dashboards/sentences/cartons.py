@@ -1,22 +1,19 @@
 """Cartons: what other cartons would have cost, and which sizes to stock."""
 
 from dashboards.review_tables import Records
-from dashboards.sentences.entry import Rows, RowsOf, definition, kept, of_month, of_rows, where
+from dashboards.sentences.entry import Rows, definition, kept, of_month, of_records, of_rows, where
 from dashboards.sentences.grounds import is_tariff_known
 
 COVERAGE, LADDER, BEST = "analysis.carton_coverage", "analysis.carton_ladder_months", "analysis.best_cartons"
 RUNS, PLANS = "analysis.assortment_runs", "analysis.parcel_plans"
 
 
-def cut_down(is_saving: bool) -> RowsOf:
+@of_records
+def cut_down(records: Records, is_saving: bool) -> Rows:
     """The month's step of cartons from stock, cut down where that helps, where it saves or does not."""
-
-    def rows(records: Records) -> Rows:
-        ladder = records.month_rows(LADDER)
-        found = ladder[ladder["ladder_step"] == "cut down"]
-        return found[(found["saving_cents"] > 0) == is_saving]
-
-    return rows
+    ladder = records.month_rows(LADDER)
+    found = ladder[ladder["ladder_step"] == "cut down"]
+    return found[(found["saving_cents"] > 0) == is_saving]
 
 
 _judged = kept(of_month(COVERAGE), lambda rows: rows["considered_parcel_count"] > 0)

@@ -2,7 +2,7 @@
 
 from dashboards.review_tables import Records
 from dashboards.sentences.completed import PARCELS, WITH_SALES
-from dashboards.sentences.entry import Rows, RowsOf, of_rows
+from dashboards.sentences.entry import Rows, of_records, of_rows
 from dashboards.sentences.grounds import MARGIN, only_if
 from dashboards.sentences.open_months import (
     COMPLETED,
@@ -17,15 +17,12 @@ from dashboards.sentences.open_months import (
 CAUSES = "analysis.causes"
 
 
-def _of_kind(kind: str, is_weight: bool | None = None) -> RowsOf:
+@of_records
+def _of_kind(records: Records, kind: str, is_weight: bool | None = None) -> Rows:
     """The month's causes of a kind; of near misses those of weight, or the others."""
-
-    def rows(records: Records) -> Rows:
-        found = records.month_rows(CAUSES)
-        found = found[found["cause_kind"] == kind]
-        return found if is_weight is None else found[(found["change"] == "weight") == is_weight]
-
-    return rows
+    found = records.month_rows(CAUSES)
+    found = found[found["cause_kind"] == kind]
+    return found if is_weight is None else found[(found["change"] == "weight") == is_weight]
 
 
 ENTRIES = (

@@ -2,13 +2,14 @@
 
 from dashboards.review_tables import Records
 from dashboards.sentences.cartons import LADDER, cut_down, none_judged
-from dashboards.sentences.entry import Rows, RowsOf, kept, of_rows
+from dashboards.sentences.entry import Rows, RowsOf, kept, of_records, of_rows
 from dashboards.sentences.grounds import (
     COVERAGE,
     FEWEST,
     GAPS,
     MARGIN,
     covered,
+    flagged,
     gap,
     greatest,
     is_each_sale_sent,
@@ -17,7 +18,6 @@ from dashboards.sentences.grounds import (
     named,
     only_if,
     parcels_of_month,
-    unflagged,
 )
 from dashboards.sentences.margin import ITEM_TYPES
 from dashboards.sentences.missing import without_tariff
@@ -46,15 +46,12 @@ def _all_paid(records: Records) -> Rows:
     return only_if(is_paid, least(rows, "margin_cents"))
 
 
-def _near(is_weight: bool) -> RowsOf:
+@of_records
+def _near(records: Records, is_weight: bool) -> Rows:
     """The month's greatest near miss, where it cost more than one parcel's odd bill."""
-
-    def rows(records: Records) -> Rows:
-        found = greatest(records.month_rows(TOTALS), "spared_cents")
-        found = found[(found["spared_cents"] > 0) & (found["parcel_count"] > 1)]
-        return found[(found["change"] == "weight") == is_weight]
-
-    return rows
+    found = greatest(records.month_rows(TOTALS), "spared_cents")
+    found = found[(found["spared_cents"] > 0) & (found["parcel_count"] > 1)]
+    return found[(found["change"] == "weight") == is_weight]
 
 
 def _surcharged(*, is_taxed: bool) -> RowsOf:
@@ -67,18 +64,15 @@ def _surcharged(*, is_taxed: bool) -> RowsOf:
     )
 
 
-def _highest_rate(is_packing_known: bool) -> RowsOf:
+@of_records
+def _highest_rate(records: Records, is_packing_known: bool) -> Rows:
     """The highest rate that the records bear out. is_packing_known: of item types and methods; else where no record
     says how anything was packed."""
-
-    def rows(records: Records) -> Rows:
-        rates = named(unflagged(records.table(RATES), "is_too_few"), "item_type")
-        packed = named(rates, "packing_method")
-        found = packed if is_packing_known else only_if(packed.empty, rates)
-        found = found[(found["parcel_count"] >= FEWEST) & (found["claim_count"] >= FEWEST_CLAIMS)]
-        return greatest(found, "damage_rate")
-
-    return rows
+    rates = named(flagged(records.table(RATES), "-is_too_few"), "item_type")
+    packed = named(rates, "packing_method")
+    found = packed if is_packing_known else only_if(packed.empty, rates)
+    found = found[(found["parcel_count"] >= FEWEST) & (found["claim_count"] >= FEWEST_CLAIMS)]
+    return greatest(found, "damage_rate")
 
 
 def _most_claims(records: Records) -> Rows:

@@ -1,7 +1,7 @@
 """The charges of one parcel, and disputes one by one."""
 
 from dashboards.review_tables import Records
-from dashboards.sentences.entry import Entry, Rows, RowsOf, kept, of_rows
+from dashboards.sentences.entry import Entry, Rows, RowsOf, kept, of_records, of_rows
 from dashboards.sentences.grounds import overdue
 from dashboards.sentences.parcel import PARCEL
 
@@ -32,40 +32,33 @@ MEASURES = {
 }
 
 
-def _line(is_expected: bool, is_billed: bool, *, is_equal: bool | None = None) -> RowsOf:
-    def rows(records: Records) -> Rows:
-        found = records.table(LINES)
-        expected, billed = found["expected_cents"], found["billed_cents"]
-        found = found[(expected.notna() == is_expected) & (billed.notna() == is_billed)]
-        if is_equal is None:
-            return found
-        return found[(found["expected_cents"] == found["billed_cents"]) == is_equal]
-
-    return rows
+@of_records
+def _line(records: Records, is_expected: bool, is_billed: bool, *, is_equal: bool | None = None) -> Rows:
+    found = records.table(LINES)
+    expected, billed = found["expected_cents"], found["billed_cents"]
+    found = found[(expected.notna() == is_expected) & (billed.notna() == is_billed)]
+    if is_equal is None:
+        return found
+    return found[(found["expected_cents"] == found["billed_cents"]) == is_equal]
 
 
-def _unexpected(cause: str | None) -> RowsOf:
+@of_records
+def _unexpected(records: Records, cause: str | None) -> Rows:
     """Charges billed and not expected that are no error by that cause, or of no such cause."""
-
-    def rows(records: Records) -> Rows:
-        found = _line(False, True)(records)
-        return found[found["difference_class"] == cause] if cause else found[~found["difference_class"].isin(NO_ERRORS)]
-
-    return rows
+    found = _line(False, True)(records)
+    return found[found["difference_class"] == cause] if cause else found[~found["difference_class"].isin(NO_ERRORS)]
 
 
 def _because(measure: str) -> RowsOf:
     return kept(LINES, lambda found: found["measure"] == measure)
 
 
-def _error(has_charge: bool, is_taken_back: bool) -> RowsOf:
-    def rows(records: Records) -> Rows:
-        found = records.table(DISPUTES)
-        has_own = [_has_own_name(*pair) for pair in zip(found["charge_name"], found["difference_class"], strict=True)]
-        found = found[[has is has_charge for has in has_own]]
-        return found[(found["credited_cents"] > 0) == is_taken_back]
-
-    return rows
+@of_records
+def _error(records: Records, has_charge: bool, is_taken_back: bool) -> Rows:
+    found = records.table(DISPUTES)
+    has_own = [_has_own_name(*pair) for pair in zip(found["charge_name"], found["difference_class"], strict=True)]
+    found = found[[has is has_charge for has in has_own]]
+    return found[(found["credited_cents"] > 0) == is_taken_back]
 
 
 def _has_own_name(charge: object, cause: object) -> bool:
@@ -73,22 +66,18 @@ def _has_own_name(charge: object, cause: object) -> bool:
     return isinstance(charge, str) and charge not in str(cause)
 
 
-def _open(is_overdue: bool) -> RowsOf:
-    def rows(records: Records) -> Rows:
-        found = records.table(DISPUTES).dropna(subset=["last_dispute_on"])
-        found = found[found["dispute_state"] == "open"]
-        late = overdue(found, "last_dispute_on", records)
-        return late if is_overdue else found.drop(late.index)
-
-    return rows
+@of_records
+def _open(records: Records, is_overdue: bool) -> Rows:
+    found = records.table(DISPUTES).dropna(subset=["last_dispute_on"])
+    found = found[found["dispute_state"] == "open"]
+    late = overdue(found, "last_dispute_on", records)
+    return late if is_overdue else found.drop(late.index)
 
 
-def _shipment(is_checked: bool) -> RowsOf:
-    def rows(records: Records) -> Rows:
-        found = records.table(PARCEL).dropna(subset=["shipment_billed_cents"])
-        return found[found["shipment_lacking"].isna() == is_checked]
-
-    return rows
+@of_records
+def _shipment(records: Records, is_checked: bool) -> Rows:
+    found = records.table(PARCEL).dropna(subset=["shipment_billed_cents"])
+    return found[found["shipment_lacking"].isna() == is_checked]
 
 
 SHIPMENT = "It is one of {parcel_count:parcel/parcels} of shipment {shipment_id}"

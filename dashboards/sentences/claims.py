@@ -3,8 +3,8 @@
 from collections.abc import Callable
 
 from dashboards.review_tables import Records
-from dashboards.sentences.entry import Rows, RowsOf, definition, kept, of_rows, where
-from dashboards.sentences.grounds import after_this_week, are_there, flagged, overdue, this_week, undated, unflagged
+from dashboards.sentences.entry import Rows, definition, kept, of_records, of_rows, where
+from dashboards.sentences.grounds import after_this_week, are_there, flagged, overdue, this_week, undated
 
 ALARMS, CLAIMS = "analysis.alarms", "marts.claim_deadlines"
 STEPS = "analysis.claim_steps"
@@ -20,22 +20,17 @@ def still_open(rows: Rows) -> Rows:
     return kept.sort_values(["days_left", "open_cents"], ascending=[True, False], na_position="last", kind="stable")
 
 
-def _task(task: str) -> RowsOf:
-    def rows(records: Records) -> Rows:
-        found = still_open(records.table(CLAIMS))
-        return found[found["claim_task"] == task]
-
-    return rows
+@of_records
+def _task(records: Records, task: str) -> Rows:
+    found = still_open(records.table(CLAIMS))
+    return found[found["claim_task"] == task]
 
 
-def _steps(days: Days) -> RowsOf:
+@of_records
+def _steps(records: Records, days: Days) -> Rows:
     """Open claims by their next step, those left out whose deadline had passed when the records end."""
-
-    def rows(records: Records) -> Rows:
-        found = flagged(records.table(STEPS), "is_in_time")
-        return days(found.sort_values(["step_due_on", "claim_id"]), "step_due_on", records)
-
-    return rows
+    found = flagged(records.table(STEPS), "is_in_time")
+    return days(found.sort_values(["step_due_on", "claim_id"]), "step_due_on", records)
 
 
 def _is_watched(records: Records) -> bool:
@@ -43,7 +38,7 @@ def _is_watched(records: Records) -> bool:
 
 
 def _none_open(records: Records) -> bool:
-    return _is_watched(records) and unflagged(records.table(ALARMS), "is_acknowledged").empty
+    return _is_watched(records) and flagged(records.table(ALARMS), "-is_acknowledged").empty
 
 
 def _no_claim_waits(records: Records) -> bool:
@@ -78,7 +73,7 @@ ALARM_WORDS = (
 
 ENTRIES = (
     *ALARM_WORDS,
-    of_rows(ALARMS, "alarms.open", ALARM, lambda records: unflagged(records.table(ALARMS), "is_acknowledged")),
+    of_rows(ALARMS, "alarms.open", ALARM, lambda records: flagged(records.table(ALARMS), "-is_acknowledged")),
     of_rows(ALARMS, "alarms.acknowledged", ALARM, lambda records: flagged(records.table(ALARMS), "is_acknowledged")),
     where("alarms.none_open", "No alarm waits to be acknowledged.", _none_open),
     where(
@@ -130,7 +125,13 @@ ENTRIES = (
         CLAIMS,
         "claims.ask",
         f"{CLAIM}: ask {{carrier}} for an answer; the records have none for {{days_waiting:day/days}}; {{open_cents}}.",
-        _task("ask"),
+        kept(_task("ask"), lambda rows: rows["days_waiting"].notna()),
+    ),
+    of_rows(
+        CLAIMS,
+        "claims.ask_no_day",
+        f"{CLAIM}: ask {{carrier}} for an answer; no record says since when it waits; {{open_cents}}.",
+        kept(_task("ask"), lambda rows: rows["days_waiting"].isna()),
     ),
     of_rows(
         CLAIMS, "claims.contest", f"{CLAIM}: {{carrier}} paid {{paid_cents}} of {{claimed_cents}}.", _task("contest")

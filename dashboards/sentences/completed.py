@@ -1,7 +1,7 @@
 """The month completed: what it is expected to make with all that is still to come, and how it compares."""
 
 from dashboards.review_tables import Records
-from dashboards.sentences.entry import Rows, RowsOf, definition, kept, of_month, of_rows, where
+from dashboards.sentences.entry import Rows, definition, kept, of_month, of_records, of_rows, where
 from dashboards.sentences.grounds import FEWEST_OF_MONTH, found_once, month_before, only_if
 from dashboards.sentences.open_months import (
     COMPLETED,
@@ -30,39 +30,31 @@ def _known_change(records: Records) -> Rows:
     return only_if(len(_before(records)) == 1, rows.dropna(subset=["completed_change_cents"]))
 
 
-def _to_come(column: str) -> RowsOf:
-    def rows(records: Records) -> Rows:
-        found = only_if(is_open(records), completed(records)).dropna(subset=[column])
-        return found[found[column] != 0]
-
-    return rows
+@of_records
+def _to_come(records: Records, column: str) -> Rows:
+    found = only_if(is_open(records), completed(records)).dropna(subset=[column])
+    return found[found[column] != 0]
 
 
-def _damage_to_come(is_likely: bool) -> RowsOf:
+@of_records
+def _damage_to_come(records: Records, is_likely: bool) -> Rows:
     """Damage to come. is_likely: whether the interval reaches beyond what is expected; else one month in ten or fewer
     has more than that."""
-
-    def rows(records: Records) -> Rows:
-        found = _to_come("damage_to_come_cents")(records)
-        return found[(found["damage_to_come_high_cents"] > found["damage_to_come_cents"]) == is_likely]
-
-    return rows
+    found = _to_come("damage_to_come_cents")(records)
+    return found[(found["damage_to_come_high_cents"] > found["damage_to_come_cents"]) == is_likely]
 
 
-def _verdict(sign: int) -> RowsOf:
+@of_records
+def _verdict(records: Records, sign: int) -> Rows:
     """The month before, where the whole interval of the change lies on one side of nothing, or on both for 0. While
     nobody knows how much damage is still to be reported, no side is proven."""
-
-    def rows(records: Records) -> Rows:
-        change = _known_change(records)
-        if change.empty:
-            return _before(records).iloc[:0]
-        if are_lags_unknown(records):
-            return only_if(sign == 0, _before(records))
-        low, high = int(change["change_low_cents"].iloc[0]), int(change["change_high_cents"].iloc[0])
-        return only_if((low > 0) - (high < 0) == sign and (low, high) != (0, 0), _before(records))
-
-    return rows
+    change = _known_change(records)
+    if change.empty:
+        return _before(records).iloc[:0]
+    if are_lags_unknown(records):
+        return only_if(sign == 0, _before(records))
+    low, high = int(change["change_low_cents"].iloc[0]), int(change["change_high_cents"].iloc[0])
+    return only_if((low > 0) - (high < 0) == sign and (low, high) != (0, 0), _before(records))
 
 
 def _same(records: Records) -> Rows:
@@ -71,13 +63,11 @@ def _same(records: Records) -> Rows:
     return only_if(len(change) == 1 and not (limits.any(axis=None) or are_lags_unknown(records)), _before(records))
 
 
-def _change(is_sure: bool) -> RowsOf:
-    def rows(records: Records) -> Rows:
-        found = only_if(not are_lags_unknown(records), _known_change(records))
-        is_one = found["change_low_cents"] == found["change_high_cents"]
-        return found[(is_one == is_sure) & (found["completed_change_cents"] != 0)]
-
-    return rows
+@of_records
+def _change(records: Records, is_sure: bool) -> Rows:
+    found = only_if(not are_lags_unknown(records), _known_change(records))
+    is_one = found["change_low_cents"] == found["change_high_cents"]
+    return found[(is_one == is_sure) & (found["completed_change_cents"] != 0)]
 
 
 def _not_compared(records: Records) -> Rows:

@@ -1,7 +1,7 @@
 """Damage: rates, methods compared, and which method pays. Without claims records nothing is said of damage."""
 
 from dashboards.review_tables import Records
-from dashboards.sentences.entry import Rows, RowsOf, definition, of_rows, where
+from dashboards.sentences.entry import Rows, definition, of_records, of_rows, where
 from dashboards.sentences.grounds import (
     COVERAGE,
     FEWEST,
@@ -13,7 +13,6 @@ from dashboards.sentences.grounds import (
     having,
     named,
     only_if,
-    unflagged,
 )
 
 YEAR, COUNTS = "marts.packing_method_year", "marts.damage_counts"
@@ -39,18 +38,15 @@ def _costed_by_claim(records: Records) -> Rows:
     return only_if(_are_claims_known(records), rows[rows["row_count"] > 0])
 
 
-def _rates(kind: str) -> RowsOf:
+@of_records
+def _rates(records: Records, kind: str) -> Rows:
     """Item types and methods of which a rate can be given (enough), of which only what it is at the most, since nothing
     of many parcels was claimed (none), and of which neither (few)."""
-
-    def rows(records: Records) -> Rows:
-        found = named(known(RATES, records), "packing_method")
-        is_small = found["parcel_count"] < FEWEST
-        is_few = found["is_too_few"].astype(bool) | is_small
-        is_none = is_few & ~is_small & (found["claim_count"] == 0)
-        return found[{"enough": ~is_few, "none": is_none, "few": is_few & ~is_none}[kind]]
-
-    return rows
+    found = named(known(RATES, records), "packing_method")
+    is_small = found["parcel_count"] < FEWEST
+    is_few = found["is_too_few"].astype(bool) | is_small
+    is_none = is_few & ~is_small & (found["claim_count"] == 0)
+    return found[{"enough": ~is_few, "none": is_none, "few": is_few & ~is_none}[kind]]
 
 
 def _unnamed(records: Records) -> Rows:
@@ -58,32 +54,9 @@ def _unnamed(records: Records) -> Rows:
     return rows[rows["packing_method"].isin(NAMELESS)]
 
 
-def _different(records: Records) -> Rows:
-    return flagged(unflagged(known(PAIRS, records), "is_too_few"), "is_different")
-
-
-def _reversed(records: Records) -> Rows:
-    return flagged(_different(records), "is_reversed")
-
-
-def _unlike(records: Records) -> Rows:
-    return flagged(unflagged(_different(records), "is_reversed"), "is_unlike")
-
-
-def _alike(records: Records) -> Rows:
-    return unflagged(unflagged(_different(records), "is_reversed"), "is_unlike")
-
-
-def _unproven(records: Records) -> Rows:
-    return unflagged(unflagged(unflagged(known(PAIRS, records), "is_too_few"), "is_different"), "is_entangled")
-
-
-def _entangled(records: Records) -> Rows:
-    return flagged(unflagged(known(PAIRS, records), "is_too_few"), "is_entangled")
-
-
-def _too_few(records: Records) -> Rows:
-    return flagged(known(PAIRS, records), "is_too_few")
+@of_records
+def _pairs(records: Records, flags: str) -> Rows:
+    return flagged(known(PAIRS, records), *flags.split())
 
 
 def _is_no_pair(records: Records) -> bool:
@@ -154,24 +127,29 @@ ENTRIES = (
         PAIRS,
         "methods.reversed",
         f"{CRUDE}: the unadjusted figure points the wrong way, since the two are used for different goods.",
-        _reversed,
+        _pairs("-is_too_few is_different is_reversed"),
     ),
-    of_rows(PAIRS, "methods.unlike", f"{CRUDE}.", _unlike),
-    of_rows(PAIRS, "methods.alike", f"{ADJUSTED}.", _alike),
-    of_rows(PAIRS, "methods.unproven", f"{ADJUSTED}: the records do not prove a difference.", _unproven),
+    of_rows(PAIRS, "methods.unlike", f"{CRUDE}.", _pairs("-is_too_few is_different -is_reversed is_unlike")),
+    of_rows(PAIRS, "methods.alike", f"{ADJUSTED}.", _pairs("-is_too_few is_different -is_reversed -is_unlike")),
+    of_rows(
+        PAIRS,
+        "methods.unproven",
+        f"{ADJUSTED}: the records do not prove a difference.",
+        _pairs("-is_too_few -is_different -is_entangled"),
+    ),
     of_rows(
         PAIRS,
         "methods.entangled",
         f"{SAME_GOODS}. With carriers, services, months and what other goods show reckoned in, it is between "
         "{pooled_low} and {pooled_high} times, so the records do not tell what did it. The same goods packed by "
         "both methods, in the same weeks and by the same carrier, would.",
-        _entangled,
+        _pairs("-is_too_few is_entangled"),
     ),
     of_rows(
         PAIRS,
         "methods.too_few",
         "{method_a} and {method_b}: {claim_count:claim/claims} on the same goods, too few to compare.",
-        _too_few,
+        _pairs("is_too_few"),
     ),
     of_rows(RATES, "rates.few", f"{COUNTED}; too few to go by.", _rates("few")),
     of_rows(

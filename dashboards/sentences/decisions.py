@@ -5,8 +5,8 @@ from typing import Any
 
 from dashboards.review_tables import Records
 from dashboards.sentences.damage import RATES, is_packing_known, known
-from dashboards.sentences.entry import Rows, RowsOf, definition, kept, of_rows, where
-from dashboards.sentences.grounds import flagged, only_if, unflagged
+from dashboards.sentences.entry import Rows, RowsOf, definition, kept, of_records, of_rows, where
+from dashboards.sentences.grounds import flagged, only_if
 
 DECISIONS = "analysis.packing_decision"
 # A chance that is drawn is never one: from here on no figure is given.
@@ -14,38 +14,31 @@ ALMOST_SURE = 0.995
 YEAR_DAYS = 365
 
 
-def _costs(is_wanted: Callable[[Rows], Any], *, is_carriage_known: bool) -> RowsOf:
+@of_records
+def _costs(records: Records, is_wanted: Callable[[Rows], Any], *, is_carriage_known: bool) -> Rows:
     """Costs of methods, by whether carton and postage are in them; no cost is given of one method alone."""
-
-    def compared(records: Records) -> Rows:
-        found = known(DECISIONS, records)
-        return only_if(len(found) > 1, found)
-
-    return kept(compared, lambda rows: (rows["method_carriage_cents"].notna() == is_carriage_known) & is_wanted(rows))
+    found = known(DECISIONS, records)
+    is_one_of_these = (found["method_carriage_cents"].notna() == is_carriage_known) & is_wanted(found)
+    return only_if(len(found) > 1, found[is_one_of_these])
 
 
 def _paying(*, pays: bool) -> Callable[[Rows], Any]:
     return lambda rows: rows["is_current"].eq(False) & ((rows["break_even_rate"] > 0) == pays)
 
 
-def _verdict(verdict: str, *, is_known: bool = True) -> RowsOf:
-    def rows(records: Records) -> Rows:
-        best = flagged(known(DECISIONS, records), "is_best")
-        found = best[best["packing_verdict"] == verdict]
-        return found if is_known else found[found["wait_parcels"].isna()]
-
-    return rows
+@of_records
+def _verdict(records: Records, verdict: str, *, is_known: bool = True) -> Rows:
+    best = flagged(known(DECISIONS, records), "is_best")
+    found = best[best["packing_verdict"] == verdict]
+    return found if is_known else found[found["wait_parcels"].isna()]
 
 
-def _wait(*, is_too_long: bool) -> RowsOf:
+@of_records
+def _wait(records: Records, *, is_too_long: bool) -> Rows:
     """Verdicts to wait, by whether the parcels that would settle it are more than a year's."""
-
-    def rows(records: Records) -> Rows:
-        found = _verdict("wait")(records)
-        found = found[found["wait_parcels"].notna()]
-        return found[(2 * found["wait_parcels"] > found["yearly_parcel_count"]) == is_too_long]
-
-    return rows
+    found = _verdict("wait")(records)
+    found = found[found["wait_parcels"].notna()]
+    return found[(2 * found["wait_parcels"] > found["yearly_parcel_count"]) == is_too_long]
 
 
 def _sure(verdict: str, *, is_sure: bool) -> RowsOf:
@@ -92,7 +85,7 @@ ENTRIES = (
         "damage.carriage_alike",
         "Where no parcel of an item type could be rated under all methods, carton and postage are taken to be the same "
         "for each.",
-        lambda records: len(unflagged(known(DECISIONS, records), "is_carriage_rated")) > 0,
+        lambda records: len(flagged(known(DECISIONS, records), "-is_carriage_rated")) > 0,
     ),
     of_rows(
         DECISIONS,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from string import Formatter
-from typing import TYPE_CHECKING, Any, TypeAlias
+from typing import TYPE_CHECKING, Any, Concatenate, ParamSpec, TypeAlias, TypeVar
 
 from dashboards import formats
 from dashboards.review_tables import Cell, Records, Sentence
@@ -18,6 +18,8 @@ if TYPE_CHECKING:
 Rows: TypeAlias = "pd.DataFrame"
 RowsOf = Callable[[Records], Rows]
 Condition = Callable[[Records], bool]
+Asked = ParamSpec("Asked")
+Found = TypeVar("Found")
 # Between measures with one unit: sides, and the ends of a span.
 BETWEEN = (" x ", " and ")
 MOST_NAMES = 4
@@ -132,17 +134,20 @@ def definition(id: str, text: str) -> Entry:
     return Entry(id, text, lambda records: True, is_definition=True)
 
 
-def of_month(table: str) -> RowsOf:
+def of_records(find: Callable[Concatenate[Records, Asked], Found]) -> Callable[Asked, Callable[[Records], Found]]:
+    """What the records say about something: called without the records, it is a condition, which waits for them."""
+    return lambda *asked, **named: lambda records: find(records, *asked, **named)
+
+
+@of_records
+def of_month(records: Records, table: str) -> Rows:
     """The table's rows of the month looked at."""
-    return lambda records: records.month_rows(table)
+    return records.month_rows(table)
 
 
-def kept(source: str | RowsOf, is_kept: Callable[[Rows], Any], most: int | None = None) -> RowsOf:
+@of_records
+def kept(records: Records, source: str | RowsOf, is_kept: Callable[[Rows], Any], most: int | None = None) -> Rows:
     """Those rows of a table, or of other rows, whose columns keep a condition; the first `most` of them."""
-
-    def rows(records: Records) -> Rows:
-        found = records.table(source) if isinstance(source, str) else source(records)
-        chosen: Rows = found[is_kept(found)]
-        return chosen if most is None else chosen.head(most)
-
-    return rows
+    found = records.table(source) if isinstance(source, str) else source(records)
+    chosen: Rows = found[is_kept(found)]
+    return chosen if most is None else chosen.head(most)

@@ -65,14 +65,11 @@ def least(rows: pd.DataFrame, column: str) -> pd.DataFrame:
     return rows.sort_values(column, kind="stable").head(1)
 
 
-def flagged(rows: pd.DataFrame, column: str) -> pd.DataFrame:
-    """The rows whose flag is known and set."""
-    return rows[rows[column].eq(True)]
-
-
-def unflagged(rows: pd.DataFrame, column: str) -> pd.DataFrame:
-    """The rows whose flag is known and not set."""
-    return rows[rows[column].eq(False)]
+def flagged(rows: pd.DataFrame, *flags: str) -> pd.DataFrame:
+    """The rows whose flags are known and set, those written `-name` known and not set."""
+    for flag in flags:
+        rows = rows[rows[flag.removeprefix("-")].eq(not flag.startswith("-"))]
+    return rows
 
 
 def named(rows: pd.DataFrame, *columns: str) -> pd.DataFrame:
@@ -200,12 +197,8 @@ def _week_ends(records: Records) -> dt.datetime | None:
 
 def this_week(rows: pd.DataFrame, column: str, records: Records) -> pd.DataFrame:
     """The rows whose deadline is the day of making or one of the seven after it."""
-    last = _week_ends(records)
-    return rows.iloc[:0] if last is None else _by(to_come(rows, column, records), column, last)
-
-
-def _by(rows: pd.DataFrame, column: str, last: dt.datetime) -> pd.DataFrame:
-    return rows[rows[column] <= last]
+    last, coming = _week_ends(records), to_come(rows, column, records)
+    return coming if last is None else coming[coming[column] <= last]
 
 
 def after_this_week(rows: pd.DataFrame, column: str, records: Records) -> pd.DataFrame:

@@ -1,25 +1,22 @@
 """Sentences on insuring parcels, and on claims that are one more of a pattern."""
 
 from dashboards.review_tables import Records
-from dashboards.sentences.entry import Rows, RowsOf, definition, of_rows, where
-from dashboards.sentences.grounds import flagged, greatest, only_if, unflagged
+from dashboards.sentences.entry import Rows, definition, of_records, of_rows, where
+from dashboards.sentences.grounds import flagged, greatest, only_if
 from models.plain_rows import midnight
 
 RULES, LEDGER, PATTERNS = "analysis.insurance_rules", "marts.insurance_ledger", "analysis.damage_patterns"
 
 
 def _judged(records: Records) -> Rows:
-    return unflagged(records.table(RULES), "is_too_few").dropna(subset=["net_cents"])
+    return flagged(records.table(RULES), "-is_too_few").dropna(subset=["net_cents"])
 
 
-def _pays(is_fragile_only: bool) -> RowsOf:
+@of_records
+def _pays(records: Records, is_fragile_only: bool) -> Rows:
     """The rule that would have brought most, where its whole interval is above nothing."""
-
-    def rows(records: Records) -> Rows:
-        best = greatest(_judged(records), "net_cents")
-        return best[(best["net_low_cents"] > 0) & (best["is_fragile_only"].astype(bool) == is_fragile_only)]
-
-    return rows
+    best = greatest(_judged(records), "net_cents")
+    return best[(best["net_low_cents"] > 0) & (best["is_fragile_only"].astype(bool) == is_fragile_only)]
 
 
 def _loses(records: Records) -> Rows:

@@ -200,7 +200,8 @@ ENTRIES = (
     ),
     where(
         "bench.no_sheet",
-        "There is no bench sheet yet: it needs packed sides of item types, packing methods and cartons.",
+        "There is no bench sheet yet: it needs packed sides of item types, packing methods, cartons, and parcels "
+        "of one piece that a tariff prices.",
         _is_empty(BENCH_SHEETS),
     ),
 )

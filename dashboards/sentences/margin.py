@@ -1,7 +1,7 @@
 """What shipping made or lost, by kinds of parcels, and per parcel beside other months."""
 
 from dashboards.review_tables import Records
-from dashboards.sentences.entry import Rows, RowsOf, definition, kept, of_month, of_rows, where
+from dashboards.sentences.entry import Rows, definition, kept, of_month, of_records, of_rows, where
 from dashboards.sentences.grounds import (
     COMPARISONS,
     COVERAGE,
@@ -62,16 +62,13 @@ def _most_expensive(records: Records) -> Rows:
     return greatest(rows, "cost_per_piece_cents") if len(rows) > 1 else rows.iloc[:0]
 
 
-def _extreme(table: str, is_lost: bool, *columns: str) -> RowsOf:
+@of_records
+def _extreme(records: Records, table: str, is_lost: bool, *columns: str) -> Rows:
     """The group with the least margin, of several groups."""
-
-    def rows(records: Records) -> Rows:
-        groups = named(records.month_rows(table), *columns)
-        groups = groups[groups["parcel_count"] > 0]
-        found = least(groups, "margin_cents") if len(groups) > 1 else groups.iloc[:0]
-        return found[(found["margin_cents"] < 0) == is_lost]
-
-    return rows
+    groups = named(records.month_rows(table), *columns)
+    groups = groups[groups["parcel_count"] > 0]
+    found = least(groups, "margin_cents") if len(groups) > 1 else groups.iloc[:0]
+    return found[(found["margin_cents"] < 0) == is_lost]
 
 
 ENTRIES = (
@@ -208,6 +205,7 @@ ENTRIES = (
         "The band holds eight of ten months that are like the twelve before them; a month outside it is marked. It "
         "knows no season.",
     ),
+    definition("margin.bins", "The lowest and the highest row hold all parcels farther out, too."),
     definition(
         "margin.groups",
         "A parcel counts with its own channel, service and zone. Account fees name none and stand apart.",

@@ -2,17 +2,14 @@
 
 from dashboards.formats import UNNAMED
 from dashboards.review_tables import Records
-from dashboards.sentences.entry import Entry, Rows, RowsOf, of_rows
+from dashboards.sentences.entry import Entry, Rows, of_records, of_rows
 from dashboards.sentences.grounds import CHECKS, MARGIN, are_absent, covered, only_if, parcels_of_month
 
 
-def _without(kind: str) -> RowsOf:
+@of_records
+def _without(records: Records, kind: str) -> Rows:
     """The month's parcels, where no record of the kind was ever imported."""
-
-    def rows(records: Records) -> Rows:
-        return only_if(are_absent(records, kind), parcels_of_month(records))
-
-    return rows
+    return only_if(are_absent(records, kind), parcels_of_month(records))
 
 
 def without_tariff(records: Records) -> Rows:

@@ -3,7 +3,7 @@
 import datetime as dt
 
 from dashboards.review_tables import Records
-from dashboards.sentences.entry import Rows, RowsOf
+from dashboards.sentences.entry import Rows, of_records
 from dashboards.sentences.grounds import (
     COVERAGE,
     FEWEST_OF_MONTH,
@@ -61,15 +61,12 @@ def _is_known_and_many(records: Records, first: dt.date, last: dt.date, parcels:
     return parcels >= FEWEST_OF_MONTH * len(months) and all(are_parcels_known(records, month) for month in months)
 
 
-def expected_month(*, is_lost: bool, has_sales: bool) -> RowsOf:
+@of_records
+def expected_month(records: Records, *, is_lost: bool, has_sales: bool) -> Rows:
     """The month, where more is to come. has_sales: whether sales without a parcel are in what is expected."""
-
-    def rows(records: Records) -> Rows:
-        found = only_if(is_open(records), completed(records))
-        is_asked = (found["completed_margin_cents"] < 0) == is_lost
-        return found[is_asked & ((found["sales_to_ship_count"].fillna(0) > 0) == has_sales)]
-
-    return rows
+    found = only_if(is_open(records), completed(records))
+    is_asked = (found["completed_margin_cents"] < 0) == is_lost
+    return found[is_asked & ((found["sales_to_ship_count"].fillna(0) > 0) == has_sales)]
 
 
 def with_limits(records: Records) -> Rows:
@@ -82,15 +79,12 @@ def has_nothing_open(records: Records) -> bool:
     return not (is_open(records) or are_lags_unknown(records))
 
 
-def result(is_lost: bool, is_known_whole: bool) -> RowsOf:
+@of_records
+def result(records: Records, is_lost: bool, is_known_whole: bool) -> Rows:
     """The month's margin, where no more is expected to come. is_known_whole: nothing unknown can come either."""
-
-    def rows(records: Records) -> Rows:
-        month = only_if(is_judged(records) and not is_open(records), parcels_of_month(records))
-        is_closed = is_whole(records) and not are_lags_unknown(records)
-        return only_if(is_closed == is_known_whole, month[(month["margin_cents"] < 0) == is_lost])
-
-    return rows
+    month = only_if(is_judged(records) and not is_open(records), parcels_of_month(records))
+    is_closed = is_whole(records) and not are_lags_unknown(records)
+    return only_if(is_closed == is_known_whole, month[(month["margin_cents"] < 0) == is_lost])
 
 
 def are_lags_unknown(records: Records) -> bool:

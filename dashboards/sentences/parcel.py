@@ -1,8 +1,8 @@
 """One parcel: what it made or lost, and why its bill is what it is."""
 
 from dashboards.review_tables import Records
-from dashboards.sentences.entry import Entry, Rows, RowsOf, kept, of_rows
-from dashboards.sentences.grounds import flagged, having, only_if, unflagged
+from dashboards.sentences.entry import Entry, Rows, RowsOf, kept, of_records, of_rows
+from dashboards.sentences.grounds import flagged, having, only_if
 
 # Rows of models/sql/explaining.
 MARGIN, PARCEL, NEAR, PACKING = (f"explaining.{name}" for name in ("margin", "parcel", "near", "packing"))
@@ -18,7 +18,7 @@ def _margin(is_lost: bool) -> RowsOf:
 
 
 def _lacks(column: str) -> RowsOf:
-    return lambda records: unflagged(records.table(MARGIN), column)
+    return lambda records: flagged(records.table(MARGIN), f"-{column}")
 
 
 def _sides(source: str) -> RowsOf:
@@ -37,21 +37,16 @@ def _known(table: str, column: str) -> RowsOf:
     return kept(table, lambda found: found[column].notna())
 
 
-def _decided(by: str) -> RowsOf:
+@of_records
+def _decided(records: Records, by: str) -> Rows:
     """Whether volume or scale gave the rated weight, both in the tariff's unit."""
-
-    def rows(records: Records) -> Rows:
-        found = records.table(PARCEL).dropna(
-            subset=["scale_weight_lb", "dim_weight", "rated_weight", "rated_weight_lb"]
-        )
-        if found.empty:
-            return found
-        row = found.iloc[0]
-        scale = row["scale_weight_lb"] * row["rated_weight"] / (row["rated_weight_lb"] or 1)
-        winner = "volume" if row["dim_weight"] > scale else "scale" if row["dim_weight"] else "scale alone"
-        return only_if(by == winner, found)
-
-    return rows
+    found = records.table(PARCEL).dropna(subset=["scale_weight_lb", "dim_weight", "rated_weight", "rated_weight_lb"])
+    if found.empty:
+        return found
+    row = found.iloc[0]
+    scale = row["scale_weight_lb"] * row["rated_weight"] / (row["rated_weight_lb"] or 1)
+    winner = "volume" if row["dim_weight"] > scale else "scale" if row["dim_weight"] else "scale alone"
+    return only_if(by == winner, found)
 
 
 def _least_weight(records: Records) -> Rows:
@@ -71,14 +66,12 @@ def _near(near_miss: str, *, is_weight: bool) -> RowsOf:
     return kept(NEAR, lambda found: (found["near_miss"] == near_miss) & ((found["change"] == "weight") == is_weight))
 
 
-def _way(can_cut: bool, has_other: bool) -> RowsOf:
-    def rows(records: Records) -> Rows:
-        paid = records.table(NEAR)
-        paid = paid[paid["near_miss"] == "paid"]
-        found = flagged(paid, "can_cut") if can_cut else paid.drop(flagged(paid, "can_cut").index)
-        return found[found["other_carton_code"].notna() == has_other]
-
-    return rows
+@of_records
+def _way(records: Records, can_cut: bool, has_other: bool) -> Rows:
+    paid = records.table(NEAR)
+    paid = paid[paid["near_miss"] == "paid"]
+    found = flagged(paid, "can_cut") if can_cut else paid.drop(flagged(paid, "can_cut").index)
+    return found[found["other_carton_code"].notna() == has_other]
 
 
 DIM = "Dimensional weight: {dim_weight} {weight_unit}"

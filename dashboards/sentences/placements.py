@@ -1,7 +1,7 @@
 """How goods lie in a carton, or why they have no place in it."""
 
 from dashboards.review_tables import Records
-from dashboards.sentences.entry import Condition, Rows, RowsOf, definition, of_rows, where
+from dashboards.sentences.entry import Rows, RowsOf, definition, of_records, of_rows, where
 from dashboards.sentences.grounds import flagged, having, only_if
 
 CARTONS, PIECES = "placement.cartons", "placement.pieces"
@@ -11,27 +11,22 @@ def _fitted(answer: str) -> RowsOf:
     return having(CARTONS, "fitted", answer)
 
 
-def _pieces(is_one: bool) -> RowsOf:
-    def rows(records: Records) -> Rows:
-        found = _fitted("fits")(records).head(1)
-        return found[(found["piece_count"] == 1) == is_one]
-
-    return rows
+@of_records
+def _pieces(records: Records, is_one: bool) -> Rows:
+    found = _fitted("fits")(records).head(1)
+    return found[(found["piece_count"] == 1) == is_one]
 
 
 def _unplaced(records: Records) -> Rows:
     return only_if(_fitted("fits")(records).empty, records.table(CARTONS).head(1))
 
 
-def _not_placed(looked_at: str, is_looked_at: bool) -> Condition:
+@of_records
+def _not_placed(records: Records, looked_at: str, is_looked_at: bool) -> bool:
     """Whether a carton was looked at or not, and no piece has a place in it."""
-
-    def condition(records: Records) -> bool:
-        cartons, pieces = records.table(CARTONS), records.table(PIECES)
-        has_carton = bool((cartons["looked_at"] == looked_at).any())
-        return len(cartons) > 0 and has_carton == is_looked_at and not (pieces["looked_at"] == looked_at).any()
-
-    return condition
+    cartons, pieces = records.table(CARTONS), records.table(PIECES)
+    has_carton = bool((cartons["looked_at"] == looked_at).any())
+    return len(cartons) > 0 and has_carton == is_looked_at and not (pieces["looked_at"] == looked_at).any()
 
 
 ENTRIES = (

@@ -1,7 +1,7 @@
 """How complete the records are: what is packed, billed, sold and claimed."""
 
 from dashboards.review_tables import Records
-from dashboards.sentences.entry import Rows, RowsOf, kept, of_rows, where
+from dashboards.sentences.entry import Rows, kept, of_records, of_rows, where
 from dashboards.sentences.grounds import (
     COVERAGE,
     FEWEST,
@@ -69,15 +69,12 @@ def _unscanned(records: Records) -> Rows:
     return records.table(SCANS).query("scanned_count == 0")
 
 
-def _missing(name: str) -> RowsOf:
+@of_records
+def _missing(records: Records, name: str) -> Rows:
     """The month's row of a gap, where some records lack their counterpart, not all, and their money is known."""
-
-    def rows(records: Records) -> Rows:
-        found = gap(records, name)
-        some = found[(found["missing_count"] > 0) & (found["valued_count"] == found["missing_count"])]
-        return some[some["missing_count"] < some["due_count"]] if name == SALES else some
-
-    return rows
+    found = gap(records, name)
+    some = found[(found["missing_count"] > 0) & (found["valued_count"] == found["missing_count"])]
+    return some[some["missing_count"] < some["due_count"]] if name == SALES else some
 
 
 def _no_sale_linked(records: Records) -> Rows:

@@ -2,18 +2,16 @@
 
 from dashboards.review_tables import Records
 from dashboards.sentences.damage import known
-from dashboards.sentences.entry import Rows, RowsOf, of_rows, where
+from dashboards.sentences.entry import Rows, RowsOf, of_records, of_rows, where
 from dashboards.sentences.grounds import COVERAGE, flagged, only_if
 
 LAGS = "analysis.reporting_lag"
 
 
-def _curve(source: str) -> RowsOf:
-    def rows(records: Records) -> Rows:
-        found = known(LAGS, records)
-        return found[found["curve_source"] == source].head(1)
-
-    return rows
+@of_records
+def _curve(records: Records, source: str) -> Rows:
+    found = known(LAGS, records)
+    return found[found["curve_source"] == source].head(1)
 
 
 def _is_dated(records: Records) -> bool:
@@ -25,22 +23,17 @@ def _own_curve(*, is_dated: bool) -> RowsOf:
     return lambda records: only_if(is_dated == _is_dated(records), _curve("own claims")(records))
 
 
-def _is_young(*, is_dated: bool) -> RowsOf:
+@of_records
+def _is_young(records: Records, *, is_dated: bool) -> Rows:
     """Where no parcel is as old as wanted; whether all are counted by a day of shipping."""
-
-    def rows(records: Records) -> Rows:
-        found = known(LAGS, records).head(1)
-        return only_if(is_dated == _is_dated(records), found[found["window_days"] < found["wanted_days"]])
-
-    return rows
+    found = known(LAGS, records).head(1)
+    return only_if(is_dated == _is_dated(records), found[found["window_days"] < found["wanted_days"]])
 
 
-def _ends_early(*sources: str) -> RowsOf:
-    def rows(records: Records) -> Rows:
-        found = known(LAGS, records).head(1)
-        return found[(found["claims_to"] < found["records_to"]) & found["claims_to_source"].isin(sources)]
-
-    return rows
+@of_records
+def _ends_early(records: Records, *sources: str) -> Rows:
+    found = known(LAGS, records).head(1)
+    return found[(found["claims_to"] < found["records_to"]) & found["claims_to_source"].isin(sources)]
 
 
 def _stated_too_early(records: Records) -> Rows:

@@ -1,27 +1,26 @@
 """Sentences on goods that came back undamaged."""
 
 from dashboards.review_tables import Records
-from dashboards.sentences.entry import Rows, RowsOf, definition, of_rows, where
+from dashboards.sentences.entry import Rows, definition, of_records, of_rows, where
 from dashboards.sentences.grounds import MARGIN, are_there, only_if, parcels_of_month
 
 RETURNS = "marts.returns"
 
 
-def _cost(*, has_carriage: bool, has_loss: bool) -> RowsOf:
+@of_records
+def _cost(records: Records, *, has_carriage: bool, has_loss: bool) -> Rows:
     """The month's margin, where a return of its parcels is on record; by what the records say that returns cost."""
-
-    def rows(records: Records) -> Rows:
-        month = only_if(len(records.month_rows(RETURNS)) > 0, parcels_of_month(records))
-        known = month[["return_carriage_cents", "depreciation_cents"]].fillna(0) > 0
-        return month[(known["return_carriage_cents"] == has_carriage) & (known["depreciation_cents"] == has_loss)]
-
-    return rows
+    month = only_if(len(records.month_rows(RETURNS)) > 0, parcels_of_month(records))
+    known = month[["return_carriage_cents", "depreciation_cents"]].fillna(0) > 0
+    return month[(known["return_carriage_cents"] == has_carriage) & (known["depreciation_cents"] == has_loss)]
 
 
 def _unsold(records: Records) -> Rows:
-    """The return that is longest unsold."""
+    """The return that is longest unsold, where the shop writes down such sales."""
     rows = records.month_rows(RETURNS)
-    return rows[rows["resold_on"].isna()].sort_values("days_unsold", ascending=False).head(1)
+    return (
+        rows[rows["resold_on"].isna() & rows["days_unsold"].notna()].sort_values("days_unsold", ascending=False).head(1)
+    )
 
 
 def _none(records: Records) -> bool:
@@ -60,7 +59,7 @@ ENTRIES = (
     of_rows(
         RETURNS,
         "returns.unsold",
-        "{item_type} ({return_id}) is not sold again {days_unsold:day/days} after it was shipped.",
+        "No record has {item_type} ({return_id}) sold again, {days_unsold:day/days} after it was shipped.",
         _unsold,
     ),
     where("returns.none", "No return of the month's parcels is on record.", _none),

@@ -2,7 +2,7 @@
 
 from dashboards.review_tables import Records
 from dashboards.sentences.actions import ACTIONS, of_kind
-from dashboards.sentences.entry import Rows, RowsOf, definition, kept, of_rows, where
+from dashboards.sentences.entry import Rows, definition, kept, of_records, of_rows, where
 from dashboards.sentences.grounds import flagged
 
 TOTALS, COVERAGE, RULES = "analysis.service_totals", "analysis.service_coverage", "analysis.service_rules"
@@ -26,16 +26,13 @@ def _none_advised(records: Records) -> bool:
     return len(_cheaper(records)) > 0 and records.has(RULES) and flagged(records.table(RULES), "is_advised").empty
 
 
-def _go_by(known: bool, is_one: bool = True) -> RowsOf:
+@of_records
+def _go_by(records: Records, known: bool, is_one: bool = True) -> Rows:
     """Services to go by: to one zone or several, or wherever prices know no zones."""
-
-    def rows(records: Records) -> Rows:
-        if not known:
-            return of_kind("other service", *SERVICES, but="zone_low")(records)
-        found = of_kind("other service", *SERVICES, "zone_low", "zone_high")(records)
-        return found[(found["zone_low"] == found["zone_high"]) == is_one]
-
-    return rows
+    if not known:
+        return of_kind("other service", *SERVICES, but="zone_low")(records)
+    found = of_kind("other service", *SERVICES, "zone_low", "zone_high")(records)
+    return found[(found["zone_low"] == found["zone_high"]) == is_one]
 
 
 SERVICES = ("carrier", "service", "other_carrier", "other_service")

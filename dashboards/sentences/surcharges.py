@@ -1,7 +1,7 @@
 """Surcharges billed, and what an inch or a pound less would have avoided."""
 
 from dashboards.review_tables import Records
-from dashboards.sentences.entry import Rows, RowsOf, definition, of_rows, where
+from dashboards.sentences.entry import Rows, definition, of_records, of_rows, where
 from dashboards.sentences.grounds import CHECKS, COVERAGE, FEWEST, covered, greatest, is_tariff_known, only_if
 
 TABLE, TOTALS, RATES = "marts.surcharge_frequency", "marts.near_miss_totals", "analysis.surcharge_rates"
@@ -15,24 +15,19 @@ def bulging(rows: Rows) -> Rows:
     return rows[rows["bulge_in"] >= LEAST_BULGE_IN].sort_values("bulge_in", ascending=False, kind="stable")
 
 
-def _costliest(is_many: bool) -> RowsOf:
-    def rows(records: Records) -> Rows:
-        found = greatest(records.month_rows(TABLE), "amount_cents")
-        return found[(found["amount_cents"] > 0) & ((found["parcel_count"] >= FEWEST) == is_many)]
-
-    return rows
+@of_records
+def _costliest(records: Records, is_many: bool) -> Rows:
+    found = greatest(records.month_rows(TABLE), "amount_cents")
+    return found[(found["amount_cents"] > 0) & ((found["parcel_count"] >= FEWEST) == is_many)]
 
 
-def _none(least: int, is_whole: bool) -> RowsOf:
+@of_records
+def _none(records: Records, least: int, is_whole: bool) -> Rows:
     """The month's coverage, where no surcharge is on the bills that are there."""
-
-    def rows(records: Records) -> Rows:
-        known = covered(records)
-        is_none = records.is_month_empty(TABLE)
-        is_all = known["charged_count"] == known["parcel_count"]
-        return only_if(is_none, known[(known["charged_count"] >= least) & (is_all == is_whole)])
-
-    return rows
+    known = covered(records)
+    is_none = records.is_month_empty(TABLE)
+    is_all = known["charged_count"] == known["parcel_count"]
+    return only_if(is_none, known[(known["charged_count"] >= least) & (is_all == is_whole)])
 
 
 def _no_bills(records: Records) -> Rows:
@@ -45,12 +40,10 @@ def _no_rates(records: Records) -> bool:
     return records.is_month_empty(RATES) and known["charged_count"].sum() > 0
 
 
-def _near(is_weight: bool) -> RowsOf:
-    def rows(records: Records) -> Rows:
-        found = greatest(records.month_rows(TOTALS), "spared_cents")
-        return found[(found["spared_cents"] > 0) & ((found["change"] == "weight") == is_weight)]
-
-    return rows
+@of_records
+def _near(records: Records, is_weight: bool) -> Rows:
+    found = greatest(records.month_rows(TOTALS), "spared_cents")
+    return found[(found["spared_cents"] > 0) & ((found["change"] == "weight") == is_weight)]
 
 
 def _none_near(records: Records) -> Rows:

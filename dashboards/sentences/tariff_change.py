@@ -1,7 +1,7 @@
 """What an announced tariff would have changed for past parcels."""
 
 from dashboards.review_tables import Records
-from dashboards.sentences.entry import Rows, RowsOf, definition, of_rows, where
+from dashboards.sentences.entry import Rows, definition, of_records, of_rows, where
 from dashboards.sentences.grounds import FEWEST
 
 TOTALS, CROSSINGS, TERMS = "comparison.totals", "comparison.crossings", "comparison.terms"
@@ -11,13 +11,11 @@ COMPARED = (
 )
 
 
-def _compared(is_many: bool) -> RowsOf:
-    def rows(records: Records) -> Rows:
-        found = records.table(TOTALS)
-        found = found[found["compared_count"] > 0]
-        return found[((found["compared_count"] >= FEWEST) & found["change_share"].notna()) == is_many]
-
-    return rows
+@of_records
+def _compared(records: Records, is_many: bool) -> Rows:
+    found = records.table(TOTALS)
+    found = found[found["compared_count"] > 0]
+    return found[((found["compared_count"] >= FEWEST) & found["change_share"].notna()) == is_many]
 
 
 def _none_compared(records: Records) -> bool:
@@ -33,28 +31,23 @@ def _none_crosses(records: Records) -> bool:
     return records.is_empty(CROSSINGS) and not _none_compared(records)
 
 
-def _together(adds_up: bool) -> RowsOf:
-    def rows(records: Records) -> Rows:
-        found = records.table(TERMS).sort_values("term_number").tail(1)
-        found = found[found["compared_count"] > 0]
-        return found[(found["change_cents"] == found["alone_cents"]) == adds_up]
-
-    return rows
+@of_records
+def _together(records: Records, adds_up: bool) -> Rows:
+    found = records.table(TERMS).sort_values("term_number").tail(1)
+    found = found[found["compared_count"] > 0]
+    return found[(found["change_cents"] == found["alone_cents"]) == adds_up]
 
 
 def _none_priced(records: Records) -> bool:
     return records.has(TERMS) and not records.table(TERMS)["compared_count"].sum()
 
 
-def _learned(table: str, is_known: bool) -> RowsOf:
+@of_records
+def _learned(records: Records, table: str, is_known: bool) -> Rows:
     """The last row of a table where its figures are based on learned prices; of an offer all terms together."""
-
-    def rows(records: Records) -> Rows:
-        found = records.table(table).tail(1)
-        found = found[(found["learned_count"] > 0) & (found["compared_count"] > 0)]
-        return found[found["within_cents"].notna() == is_known]
-
-    return rows
+    found = records.table(table).tail(1)
+    found = found[(found["learned_count"] > 0) & (found["compared_count"] > 0)]
+    return found[found["within_cents"].notna() == is_known]
 
 
 LEARNED = "Of these {learned_count:parcel is/parcels are} priced by prices learned from bills"

@@ -2,11 +2,25 @@
 
 from dashboards.review_tables import Records
 from dashboards.sentences.entry import Rows, of_rows, where
-from dashboards.sentences.grounds import STATES, WARNINGS, are_absent, greatest, having, only_if, parcels_of_month
+from dashboards.sentences.grounds import (
+    COVERAGE,
+    STATES,
+    WARNINGS,
+    are_absent,
+    are_there,
+    covered,
+    greatest,
+    having,
+    only_if,
+    parcels_of_month,
+)
 
 # A kind of record of which more rows than this share are rejected lacks enough to be shown first (common practice, no
 # source).
 MOSTLY_ACCEPTED = 0.01
+# A month of which fewer parcels than this share have a sale lacks income that may turn its sign (common practice, no
+# source).
+MOSTLY_SOLD = 0.9
 PACKING = CARTONS, MATERIAL, LABOUR = "carton_cents", "material_cents", "labour_cents"
 
 
@@ -14,6 +28,12 @@ def _rejected(records: Records) -> Rows:
     """Kinds of which more is rejected than is worth a look now and then."""
     rows = records.table(STATES)
     return rows[rows["rejected_count"] > MOSTLY_ACCEPTED * (rows["row_count"] + rows["rejected_count"])]
+
+
+def _unsold(records: Records) -> Rows:
+    """The month, where sales are on record and belong to too few of its parcels."""
+    rows = covered(records)
+    return only_if(are_there(records, "sales"), rows[rows["sold_parcel_count"] < MOSTLY_SOLD * rows["parcel_count"]])
 
 
 def _counted_margin(records: Records) -> Rows:
@@ -40,6 +60,13 @@ ENTRIES = (
         "Rejected on import and not counted: {rejected_count:row/rows} of {kind:words}, and rows of other kinds of "
         "record. `dunnage rejects` lists the reasons.",
         lambda records: only_if(len(_rejected(records)) > 1, greatest(_rejected(records), "rejected_count")),
+    ),
+    of_rows(
+        COVERAGE,
+        "uncounted.sales",
+        "A sale is on record for only {sold_parcel_count} of {parcel_count:parcel/parcels}: what buyers paid for the "
+        "others is not counted. `dunnage trace marts.record_gaps` lists them.",
+        _unsold,
     ),
     of_rows(
         WARNINGS,

@@ -14,7 +14,7 @@ from models.actions.services import service_actions
 from models.actions.sizes import size_actions
 from models.analyses.question import Question, answer
 from models.fields import LONGEST_TEXT
-from models.settings.advice import Advice
+from models.settings.cartons import Advice
 
 WRITES = ("analysis.actions", "analysis.action_totals", "analysis.other_ways")
 

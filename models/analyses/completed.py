@@ -19,14 +19,8 @@ from models.damage.arrays import IntArray
 
 READS = (
     *("marts.shipping_margin", "marts.carriage_cells", "marts.invoice_delays", "marts.record_gaps"),
-    *(
-        "marts.record_states",
-        "marts.exposure_cells",
-        "marts.claim_losses",
-        "unsent_sales",
-        "days_to_ship",
-        "claims_record",
-    ),
+    *("marts.record_states", "marts.exposure_cells", "marts.claim_losses"),
+    *("unsent_sales", "days_to_ship", "claims_record"),
 )
 WRITES = ("analysis.completed_months",)
 # Less than this share of what was billed may be missing of a month that counts as complete.

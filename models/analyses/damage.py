@@ -18,13 +18,11 @@ from models.damage.comparison import compare_methods, hold_together, reach_of_ch
 from models.damage.confounding import LEAST_LEFT, share_left
 from models.damage.logistic import check_by_logistic
 from models.damage.rates import jeffreys_interval, raw_rates, too_few
+from models.fields import MOST_RATIO
 
 READS = (*RECORDS, *WORTHS)
 WRITES = (
-    "analysis.reporting_lag",
-    "analysis.damage_rates",
-    "analysis.monthly_damage",
-    "analysis.method_comparison",
+    *("analysis.reporting_lag", "analysis.damage_rates", "analysis.monthly_damage", "analysis.method_comparison"),
     "analysis.severity",
 )
 REACH = 1.959963984540054
@@ -33,7 +31,6 @@ POOLED = ("pooled_ratio", "pooled_low", "pooled_high")
 ADJUSTED = ["shrunk_rate", "shrunk_low", "shrunk_high"]
 STRATUM = ["item_type", "zone_band"]
 WENT_WITH = ("carrier", "service", "shipped_month")
-MOST_RATIO = 1e12
 # Share of shops in which any pair of methods may be said to differ the wrong way round.
 WRONG_WAY = 0.0125
 

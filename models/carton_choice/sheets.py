@@ -61,13 +61,15 @@ def _cut(row: Mapping[str, Any], latest: Mapping[str, Mapping[str, Any]]) -> tup
 
 
 def _lies(row: Mapping[str, Any], single: Mapping[int, Contents]) -> tuple[float | None, ...]:
-    """How the piece lies by a placement that stands the check; nothing where none was found or the carton is round."""
+    """How the piece lies by a placement that stands the check, in the middle, since what fills the rest goes all round;
+    nothing where none was found or the carton is round."""
     length, width, height = (float(row[f"inside_{side}_in"]) for side in SIDES)
     inside = (length, width, height)
     placements = fit(single[int(row["contents_key"])], inside).placements if row["is_rectangular"] else ()
     if len(placements) != 1:
         return (None,) * len(LIES_COLUMNS)
-    return (*placements[0].sides_in, *placements[0].start_in)
+    sides = placements[0].sides_in
+    return (*sides, *((whole - side) / 2 for whole, side in zip(inside, sides, strict=True)))
 
 
 def bench_carriers(sheets: pd.DataFrame, services: pd.DataFrame) -> pd.DataFrame:

@@ -9,7 +9,7 @@ import unicodedata
 from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
-from decimal import Decimal
+from decimal import ROUND_HALF_UP, Decimal
 
 from models.cells.currencies import may_mean, minor_digits
 from models.cells.dates import read_date, read_instant
@@ -24,9 +24,10 @@ Value = str | int | float | bool | date | datetime
 class Reading:
     """How the cells of one column are read.
 
-    unit: of cells that carry none; None means the contract's own (money: major units). decimal: '.' or ',' or None
-    where neither the map nor the file says. date_order: dmy, mdy, ymd or None. currency: ISO 4217 code. time_zone:
-    IANA name to which times with an offset are converted. needs_unit: a length or weight without a unit is not read.
+    unit: of cells that carry none; None means the contract's own (money: major units of one piece). decimal: '.' or ','
+    or None where neither the map nor the file says. date_order: dmy, mdy, ymd or None. currency: ISO 4217 code.
+    time_zone: IANA name to which times with an offset are converted. needs_unit: a length or weight without a unit is
+    not read.
     """
 
     quantity: Quantity
@@ -50,6 +51,8 @@ YES = frozenset({"yes", "y", "true", "t", "1", "ja", "oui", "sí", "si"})
 NO = frozenset({"no", "n", "false", "f", "0", "nein", "non"})
 
 MOST_CENTS = 10**15
+# Units of a price that is stated for several pieces, and how many; that of one is rounded to the cent.
+PIECES = {"per 10": 10, "per 12": 12, "per 100": 100, "per 1000": 1000}
 _MONEY = re.compile(r"(?P<before>[^0-9()]*)(?P<amount>[0-9][0-9.,'’ ]*(?:[eE][+-]?[0-9]{1,4})?)(?P<after>[^0-9()]*)")
 _SIGNED_BEFORE = re.compile(r"(?P<lead>[-+]*)(?P<word>.*?)(?P<trail>[-+]*)", re.DOTALL)
 _SIGNED_AFTER = re.compile(r"(?P<lead>-*)(?P<word>.*?)(?P<trail>-*)", re.DOTALL)
@@ -86,7 +89,7 @@ def _has_foreign_figures(text: str) -> bool:
 
 def units_of(quantity: Quantity) -> Collection[str]:
     """The units that a column map may state for the quantity."""
-    return ("cents",) if quantity is Quantity.MONEY else FACTORS.get(quantity, {})
+    return ("cents", *PIECES) if quantity is Quantity.MONEY else FACTORS.get(quantity, {})
 
 
 def _text(text: str, reading: Reading) -> str:
@@ -136,7 +139,10 @@ def _money(text: str, reading: Reading) -> int:
         raise Unreadable("ends in a dash that may be a minus sign or mean no cents")
     in_cents = _is_in_cents(marks, reading)
     amount = plain_number(written, reading.decimal, reading.currency)
-    return _cents(-amount if "-" in signs else amount, 0 if in_cents else minor_digits(reading.currency))
+    digits = 0 if in_cents else minor_digits(reading.currency)
+    if reading.unit in PIECES:
+        amount = (amount / PIECES[reading.unit]).quantize(Decimal(1).scaleb(-digits), ROUND_HALF_UP)
+    return _cents(-amount if "-" in signs else amount, digits)
 
 
 def _with_leading_mark(before: str, amount: str) -> tuple[str, str]:

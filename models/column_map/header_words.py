@@ -17,13 +17,14 @@ Meanings = frozenset[str]
 
 # Letters that join the parts of a German or Dutch word.
 _JOINTS = ("", "s", "n", "en", "e", "ungs")
-# Of a header's last word: "shipped on", "versendet am", "expédié le", "spedito il", "enviado el", "expedido em".
-_DATE_ENDS = frozenset(("on", "at", "am", "le", "il", "el", "em"))
+# Of a header's last word: "shipped on", "versendet am", "expédié le", "spedito il", "enviado el", "expedido em",
+# "verzonden op".
+_DATE_ENDS = frozenset(("on", "at", "am", "le", "il", "el", "em", "op"))
 
 _SMALL_WORDS = """
 of the a an to in on at by for per is was and as or via trade  de du des la le les et d l au aux par pour en
 der die das den und fur fuer je im am an zu zum zur von vom mit nach  el los las y del por para al
-il lo di da dei delle della dell del al alla in per  o os e do dos das na ao em  van het
+il lo di da dei delle della dell del al alla in per  o os e do dos das na ao em  van het op aan bij voor
 si puo  se puede  peut etre  kann werden  pode  pro po
 """
 _STOP = frozenset(_SMALL_WORDS.split()) - {"l"}

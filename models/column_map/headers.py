@@ -30,6 +30,12 @@ _UNIT_WORDS = {word: unit for unit, words in _UNIT_NAMES.items() for word in wor
 _BRACKETED = {"m": (Quantity.LENGTH, "m"), "g": (Quantity.WEIGHT, "g"), '"': (Quantity.LENGTH, "in")}
 _MONEY_SIGNS = frozenset(("$", "€", "£", "¥", "usd", "eur", "gbp", "jpy", "chf", "cad", "aud"))
 _CURRENCIES = {"€": "EUR", "£": "GBP", **{code: code.upper() for code in _MONEY_SIGNS if code.isalpha()}}
+# "Price per 100", "Preis pro 1.000 Stk.", "EUR/100", "prix les 100".
+_PIECES = re.compile(
+    r"(?:\b(?:per|pro|je|par|les|por|cada|ogni|za)\s+|(?<!\d)/\s*)(1[.,' ]?000|100|12|10)\b"
+    r"(?!\s*(?:k?g|lbs?|[cm]?m)\b)",
+    re.IGNORECASE,
+)
 _BRACKETS = re.compile(r"[(\[{]([^)\]}]*)[)\]}]")
 _CAMEL = re.compile(r"(?<=[a-z0-9])(?=[A-Z])|(?<=[A-Z])(?=[A-Z][a-z])")
 # "N.º" and "Q.tà", "P.U." and "C.P." are one word each.
@@ -55,6 +61,9 @@ class Header:
 
 def header(written: str) -> Header:
     """Read a header such as `Ship date`, `inside_length_cm`, `Länge (cm)` or `TrackingNumber`."""
+    if (pieces := _pieces(written)) is not None:
+        bare = header(_PIECES.sub(" ", written))
+        return Header(written, bare.words, (Quantity.MONEY, pieces))
     bracketed = [word for inside in _BRACKETS.findall(written) for word in _plain_words(inside)]
     words = _plain_words(_BRACKETS.sub(" ", written)) or bracketed
     unit = next((found for word in bracketed if (found := _unit(word) or _BRACKETED.get(word))), None)
@@ -66,6 +75,12 @@ def header(written: str) -> Header:
     plain = [word for word in bracketed if _unit(word) is None and word not in _BRACKETED]
     spoken = written_words(kept + (plain if unit is None else []))
     return Header(written, (*spoken, *_implied(spoken, unit)), unit)
+
+
+def _pieces(written: str) -> str | None:
+    """The unit of a price for several pieces that a header states."""
+    found = _PIECES.search(written)
+    return None if found is None else f"per {re.sub(r'[^0-9]', '', found[1])}"
 
 
 def _last_letter(words: list[str]) -> tuple[Quantity, str] | None:
@@ -84,6 +99,8 @@ def stated_unit(written: str, wanted: Quantity) -> str | None:
     `Weight lb oz` states two, `Length in cm` one. Where the quantity is known, a letter at the end is a unit too:
     `weight_g`.
     """
+    if wanted is Quantity.MONEY and (pieces := _pieces(written)) is not None:
+        return pieces
     bracketed = [word for inside in _BRACKETS.findall(written) for word in _plain_words(inside)]
     words = _plain_words(_BRACKETS.sub(" ", written))
     named = [

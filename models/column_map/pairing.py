@@ -10,7 +10,8 @@ from functools import cached_property
 
 from models.column_map.headers import Header, Vocabulary, header
 from models.column_map.one_to_one import best_pairs
-from models.column_map.sample_values import allowed_words, fitness, is_one, known
+from models.column_map.sample_values import allowed_words, fitness, is_count, is_one, known
+from models.column_map.word_maps import map_words
 from models.contracts import Contract
 from models.fields import Column, Quantity
 
@@ -21,6 +22,7 @@ _FIT_OF_TEXT = 0.9
 # A header alone says less than a header whose values fit; values that do not fit halve what the header says.
 _HEADER_SHARE = 0.55
 LEAST_FIT = 0.5
+_OF_COUNTS = 0.4
 # By so much a pair is worth more where every row needs the column: less than any two scores differ by.
 _NEEDED = 1.001
 # What values look like, in a reader's words.
@@ -47,7 +49,8 @@ class Sample:
 
     is_typed: numbers may have come as numbers, so that a decimal point in their text proves nothing. sides: header of a
     column that was made of one with three sides -> what it says (models/column_map/three_sides.py). joined: headers of
-    files that are read together with this one; their amounts stand once.
+    files that are read together with this one; their amounts stand once. on_record: column and header -> how many of
+    the header's values are known to earlier records as such numbers, of how many.
     """
 
     headers: tuple[str, ...]
@@ -55,6 +58,7 @@ class Sample:
     is_typed: bool = False
     sides: Mapping[str, str] = field(default_factory=dict)
     joined: frozenset[str] = frozenset()
+    on_record: Mapping[tuple[str, str], tuple[int, int]] = field(default_factory=dict)
 
     @cached_property
     def _columns(self) -> Mapping[str, list[str]]:
@@ -69,9 +73,11 @@ class Sample:
 
 @dataclass(frozen=True)
 class Pairing:
-    """One contract column and where it comes from. `source` None with `constant` or `is_row` states a value instead.
+    """One contract column and where it comes from. `source` None with `constant`, `is_row` or `within` states a value
+    instead: the same in every row, the row's number, or its number among the rows with its cell of the column `within`.
 
-    is_unit_right: the user has said that the unit is not to be doubted.
+    is_unit_right: the user has said that the unit is not to be doubted. before: only what stands before the last of
+    these marks in a cell.
     is_sure: the header is the column's, without a question. guessed, unknown: cell texts of a closed list whose meaning
     is to be checked, or is not known.
     """
@@ -87,6 +93,8 @@ class Pairing:
     values: Mapping[str, str] = field(default_factory=dict)
     constant: str | None = None
     is_row: bool = False
+    within: str | None = None
+    before: str | None = None
     runner_up: str | None = None
     is_sure: bool = True
     guessed: tuple[str, ...] = ()
@@ -111,10 +119,19 @@ def score_pairs(schema: Contract, sample: Sample, headers: Iterable[str]) -> Sco
     read = [replace(header(sample.sides.get(written, written)), written=written) for written in headers]
     texts = {seen.written: sample.column(seen.written) for seen in read}
     return {
-        (name, seen.written): _score(vocabulary, name, seen, texts[seen.written])
+        (name, seen.written): _on_record(sample, name, seen.written)
+        or _score(vocabulary, name, seen, texts[seen.written])
         for name in schema.columns
         for seen in read
     }
+
+
+def _on_record(sample: Sample, name: str, written: str) -> Score | None:
+    """Numbers that earlier records have too prove more than any header."""
+    found, of = sample.on_record.get((name, written), (0, 0))
+    if 2 * found < of or not of:
+        return None
+    return Score(1.0, (f"{found} of {of} values are on record as such",))
 
 
 def _score(vocabulary: Vocabulary, name: str, seen: Header, texts: Sequence[str]) -> Score:
@@ -122,7 +139,7 @@ def _score(vocabulary: Vocabulary, name: str, seen: Header, texts: Sequence[str]
     nearness, phrase = vocabulary.nearness(name, seen)
     if nearness == 0 or (name in _ONLY_BY_NAME and nearness < SAME):
         return Score(0.0, ())
-    fit = fitness(column, texts) * _key_fit(vocabulary.schema, name, texts)
+    fit = fitness(column, texts) * _key_fit(vocabulary.schema, name, texts) * _word_fit(phrase, texts)
     proven = fit * _FIT_OF_TEXT if column.quantity is Quantity.TEXT and not allowed_words(column) else fit
     value = nearness * (_HEADER_SHARE + (1 - _HEADER_SHARE) * proven)
     if texts and fit < LEAST_FIT:
@@ -139,6 +156,11 @@ def _key_fit(schema: Contract, name: str, texts: Sequence[str]) -> float:
     if schema.key != (name,) or not texts:
         return 1.0
     return 1.0 if len(set(texts)) / len(texts) > 0.9 else 0.5
+
+
+def _word_fit(phrase: str, texts: Sequence[str]) -> float:
+    """What an invoice calls `Items` are pieces where it counts them, and no product of the carrier's."""
+    return _OF_COUNTS if phrase == "item" and texts and all(map(is_count, texts)) else 1.0
 
 
 def _reasons(
@@ -176,15 +198,25 @@ def _worth(score: float) -> float:
 def assign_by_values(
     columns: Mapping[str, Column], sample: Sample, paired: Collection[str], free: Collection[str]
 ) -> dict[str, str]:
-    """Pairs for needed columns whose header said nothing: where exactly one free source column can be the one."""
+    """Pairs for columns whose header said nothing: where exactly one free source column can be the one.
+
+    Where not every row needs the column, one of its words may say anything; two of them and few others say what it is.
+    """
     found: dict[str, str] = {}
     for name, column in columns.items():
         if name in paired or not _is_telling(column):
             continue
-        fits = [written for written in free if sample.column(written) and fitness(column, sample.column(written)) == 1]
+        fits = [written for written in free if _fits(column, sample.column(written))]
         if len(fits) == 1 and fits[0] not in found.values():
             found[name] = fits[0]
     return found
+
+
+def _fits(column: Column, texts: Sequence[str]) -> bool:
+    listed = allowed_words(column)
+    if not texts or not (listed and column.nullable):
+        return bool(texts) and fitness(column, texts) == 1
+    return fitness(column, texts) >= LEAST_FIT and len(set(map_words(set(texts), listed).words.values())) > 1
 
 
 def _is_telling(column: Column) -> bool:

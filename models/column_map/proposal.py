@@ -22,7 +22,15 @@ from models.column_map.pairing import (
 )
 from models.column_map.sale_amounts import SaleAmounts
 from models.column_map.sample_values import MOST_WORDS, allowed_words, date_orders, has_open_dates
-from models.column_map.whole_rows import left_out, line_numbers, missing_columns, repeated_keys, wanted_columns
+from models.column_map.shipments import SHIPMENT, shipments_of
+from models.column_map.whole_rows import (
+    left_out,
+    line_numbers,
+    missing_columns,
+    repeated_keys,
+    telling_columns,
+    wanted_columns,
+)
 from models.column_map.word_maps import WordMap, map_flags, map_words
 from models.contracts import Contract
 from models.fields import MEASURED, Column, Quantity
@@ -70,6 +78,8 @@ def propose(
     if schema.name == "sales":
         found = SaleAmounts(sample, pairings).proven()
         pairings.update((each.column, each) for each in found if each.column not in answers.without)
+    if schema.name == "weights" and SHIPMENT not in answers.without:
+        pairings.update(shipments_of(sample, pairings))
     if schema.name == "claims":
         pairings.update(with_filed(sample, pairings, answers.words.get(STATE, {})))
     lonely = left_out(schema, sample, pairings, fixed)
@@ -96,7 +106,7 @@ def _found(schema: Contract, sample: Sample, headers: Sequence[str], fixed: Coll
     columns = {name: column for name, column in schema.columns.items() if name not in fixed}
     paired = assign(list(columns), headers, scores, needed=wanted_columns(schema))
     free = [written for written in headers if written not in paired.values()]
-    telling = {name: column for name, column in wanted_columns(schema).items() if name not in fixed}
+    telling = {name: column for name, column in telling_columns(schema).items() if name not in fixed}
     by_values = assign_by_values(telling, sample, paired, free)
     return {
         **{name: _by_header(name, written, scores, free) for name, written in paired.items()},

@@ -92,8 +92,8 @@ class SaleAmounts:
             if pieces == 1 and price:
                 singly[text].append(price)
         many = ((pieces, price / median(singly[text])) for text, pieces, price in rows if price and text in singly)
-        told = (_is_of_line(pieces, times) for pieces, times in many if pieces)
-        return [each for each in told if each is not None]
+        judged = (_is_of_line(pieces, times) for pieces, times in many if pieces)
+        return [each for each in judged if each is not None]
 
     def _amounts(self, name: str) -> list[Decimal | None]:
         return amounts(self.sample, self.pairings[name])

@@ -84,13 +84,14 @@ def amount(text: str, mark: str) -> Decimal | None:
     return -found if negative else found
 
 
-def _is_count(text: str) -> bool:
+def is_count(text: str) -> bool:
+    """Whether it is a whole number."""
     return re.fullmatch(r"\d{1,9}([.,]0+)?", text) is not None
 
 
 def is_one(text: str) -> bool:
     """Whether it is the whole number one."""
-    return _is_count(text) and float(text.replace(",", ".")) == 1
+    return is_count(text) and float(text.replace(",", ".")) == 1
 
 
 def _is_money(text: str) -> bool:
@@ -162,7 +163,7 @@ def _is_text(text: str) -> bool:
 
 _LOOKS: dict[Quantity, Callable[[str], bool]] = {
     Quantity.TEXT: _is_text,
-    Quantity.COUNT: _is_count,
+    Quantity.COUNT: is_count,
     Quantity.MONEY: _is_money,
     Quantity.LENGTH: _measures(Quantity.LENGTH),
     Quantity.WEIGHT: _measures(Quantity.WEIGHT),

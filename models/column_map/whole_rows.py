@@ -1,10 +1,11 @@
 """What a column map means for whole rows: columns still missing, columns useless without another, keys that repeat."""
 
+from collections import Counter
 from collections.abc import Collection, Iterator, Mapping, Sequence
 from decimal import Decimal
 
 from models.column_map.pairing import SURE, THRESHOLD, Pairing, Sample
-from models.column_map.sample_values import amount
+from models.column_map.sample_values import allowed_words, amount
 from models.contracts import Contract
 from models.fields import Column, Quantity
 from models.rules import AtMost, Needs, OneOf, Rule
@@ -30,9 +31,18 @@ def missing_columns(schema: Contract, paired: Collection[str], without: Collecti
 
 
 def wanted_columns(schema: Contract) -> dict[str, Column]:
-    """The columns of any shape: those worth finding by their values alone."""
+    """The columns of any shape."""
     named = {name for shape in schema.shapes for name in shape}
     return {name: column for name, column in schema.columns.items() if name in named}
+
+
+def telling_columns(schema: Contract) -> dict[str, Column]:
+    """The columns worth finding by their values alone: those of any shape, and those with a closed list of words.
+
+    A column that says which sales were cancelled is not to be overlooked because its header says `Payment`.
+    """
+    listed = {name: column for name, column in schema.columns.items() if allowed_words(column)}
+    return {**wanted_columns(schema), **listed}
 
 
 def without_partner(stated: Sequence[Rule], paired: Collection[str], fixed: Collection[str]) -> dict[str, str]:
@@ -110,6 +120,8 @@ def texts(sample: Sample, pairing: Pairing) -> list[str]:
     """The texts that a column gets, one for each sampled row."""
     if pairing.is_row:
         return [str(row) for row in range(len(sample.rows))]
+    if pairing.within is not None:
+        return _counted_within(texts(sample, Pairing("", pairing.within, 1)))
     if pairing.source is None:
         return [pairing.constant or ""] * len(sample.rows)
     at = sample.headers.index(pairing.source)
@@ -123,19 +135,26 @@ def repeated_keys(schema: Contract, sample: Sample, pairings: Mapping[str, Pairi
         yield f"{repeated} of {len(sample.rows)} sampled rows repeat {together}; the last of them would win"
 
 
-def _lacks_partner(schema: Contract, pairings: Collection[str]) -> bool:
-    """Whether a line number would be one of nothing: of no sale, or of no pieces."""
-    needed = {rule.needed for rule in schema.rules if isinstance(rule, Needs) and rule.given == "line_number"}
-    return not needed <= set(pairings)
-
-
 def line_numbers(schema: Contract, sample: Sample, pairings: Mapping[str, Pairing]) -> dict[str, Pairing]:
-    """Where the file has no line number: 1 where the rest of the key is unique, else the row's place in the file."""
-    if "line_number" not in schema.key or "line_number" in pairings or _lacks_partner(schema, pairings):
+    """Where the file has no line number: lines of sales are counted within their sale, those of others in the file.
+
+    A bench log without one says which parcel went for which sale, and nothing of its lines.
+    """
+    if "line_number" not in schema.key or "line_number" in pairings or schema.name == "weights":
         return {}
-    rest = [name for name in schema.key if name != "line_number"]
-    if schema.name != "charges" and repeats(sample, rest, pairings) == 0:
-        reason = f"no line column, and {' + '.join(rest)} never repeats in the sample"
-        return {"line_number": Pairing("line_number", None, SURE, (reason,), constant="1")}
-    doubt = "a row keeps its number only while the file keeps its order"
-    return {"line_number": Pairing("line_number", None, THRESHOLD, ("no line column",), (doubt,), is_row=True)}
+    sale = pairings["sale_id"].source if schema.name == "sales" and "sale_id" in pairings else None
+    if sale is None:
+        doubt = "a row keeps its number only while the file keeps its order"
+        return {"line_number": Pairing("line_number", None, THRESHOLD, ("no line column",), (doubt,), is_row=True)}
+    has_several = repeats(sample, ["sale_id"], pairings)
+    doubts = ("lines of a sale keep their numbers while they keep their order",) if has_several else ()
+    return {"line_number": Pairing("line_number", None, SURE, ("no line column",), doubts, within=sale)}
+
+
+def _counted_within(cells: Sequence[str]) -> list[str]:
+    seen = Counter[str]()
+    places = []
+    for cell in cells:
+        seen[cell.strip()] += 1
+        places.append(str(seen[cell.strip()]))
+    return places

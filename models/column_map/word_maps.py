@@ -34,7 +34,7 @@ _LIKE = {
     "sold": "sold complet paid ship sent dispatch deliver fulfil closed verkauft bezahlt versandt versendet "
     "abgeschloss geliefert zugestellt vendu paye expedi livre vendid pagad pagat enviad entreg spedit consegnat evas "
     "betaal verzond",
-    "cancelled": "cancel storn annul abgebroch",
+    "cancelled": "cancel void storn annul abgebroch abandon annull odwol anulow",
     "returned": "return retour ruckgabe zuruck devuelt reso",
     "refunded": "refund erstatt rembours reembols rimbors terugbetaal",
     "base": "base transport freight fracht carriage grund linehaul porte nolo vracht fret flete frete przewoz",

@@ -2,7 +2,7 @@
 
 from models.actions.action import CONFIDENCES, KINDS
 from models.fields import (
-    Definition,
+    Topic,
     cents,
     choice,
     count,
@@ -11,6 +11,7 @@ from models.fields import (
     fraction,
     inches,
     joined_text,
+    limits,
     number,
     signed_cents,
     text,
@@ -18,7 +19,7 @@ from models.fields import (
 
 CONFIDENCE_WORDS = tuple(words for _, words in CONFIDENCES)
 
-ACTIONS: dict[str, Definition] = {
+ACTIONS: Topic = {
     "action_kind": choice("Kind of action", "carton", KINDS),
     "is_in_sum": flag("Whether it counts in the sum of all actions", True),
     "expected_month_cents": cents(
@@ -41,15 +42,12 @@ ACTIONS: dict[str, Definition] = {
         61000,
         label="Saving a month",
     ),
-    "month_low_cents": signed_cents(
-        "Lower limit of the saving a month, 95 percent, where held-out months or damage say it",
+    **limits(
+        signed_cents,
+        "month_low_cents",
+        "the saving a month, 95 percent, where held-out months or damage say it",
         38000,
-        label="Lower limit",
-    ),
-    "month_high_cents": signed_cents(
-        "Upper limit of the saving a month, 95 percent, where held-out months or damage say it",
         84000,
-        label="Upper limit",
     ),
     "once_cents": cents("What it would bring once", 42000),
     "payback_months": number(

@@ -1,6 +1,6 @@
 """Columns of invoices and their lines, of what was billed otherwise than expected, and of surcharges within reach."""
 
-from models.fields import Definition, cents, choice, count, date, flag, fraction, inches, pounds, signed_cents, text
+from models.fields import Topic, cents, choice, count, date, flag, fraction, inches, limits, pounds, signed_cents, text
 
 DISPUTE_STATES = ("open", "sent", "won", "lost")
 # What is looked for, in the order in which a difference is told apart.
@@ -32,7 +32,7 @@ INVOICE_GAPS = ("number", "period")
 RECOVERY_KINDS = ("dispute", "claim")
 CHANGES = ("longest side", "second side", "shortest side", "weight")
 
-BILLING: dict[str, Definition] = {
+BILLING: Topic = {
     "difference_class": choice("What was billed otherwise", "wrong zone", tuple(DIFFERENCES), label="Cause"),
     "charge_name": text("base, discount, fuel, the surcharge's name, or what is lacking", "long side", label="Charge"),
     "corrected_invoice_number": text("Invoice with the line that this one corrects or repeats", "NL-20261001"),
@@ -81,7 +81,7 @@ BILLING: dict[str, Definition] = {
         built=("unmapped",),
         known_as="[charge/cost] kind, cost type, type",
     ),
-    "surcharge": text("The surcharge's name in the tariff", "long side"),
+    "surcharge": text("The surcharge's name, by the tariff or as the shop calls the carrier's word", "long side"),
     "amount_cents": signed_cents(
         "Amount of the charge; credits are negative", 1850, known_as="[charge/billed] [net] amount, net, charge"
     ),
@@ -165,6 +165,5 @@ BILLING: dict[str, Definition] = {
     "avoidable_count": count("Parcels whose surcharge a little less would have avoided", 498),
     "avoidable_cents": signed_cents("Part of the amount that a little less would have avoided", 768_000),
     "avoidable_share": fraction("Avoidable part of the amount", 0.91),
-    "rate_low": fraction("Lower limit of the share, 95 percent", 0.91, label="Share, lower limit"),
-    "rate_high": fraction("Upper limit of the share, 95 percent", 0.96, label="Share, upper limit"),
+    **limits(fraction, "rate_low", "the share, 95 percent", 0.91, 0.96, "Share"),
 }

@@ -3,7 +3,7 @@
 from models.carton_choice.order_words import BUY, KEEP, NO_USE, USE_UP
 from models.carton_choice.steps import STEPS
 from models.fields import (
-    Definition,
+    Topic,
     cents,
     choice,
     count,
@@ -12,13 +12,14 @@ from models.fields import (
     fraction,
     inches,
     instant,
+    limits,
     number,
     pounds,
     signed_cents,
     text,
 )
 
-CARTON_CHOICE: dict[str, Definition] = {
+CARTON_CHOICE: Topic = {
     "contents": text("What was packed, pieces by item type", "1 mount head, 2 counterweight"),
     "ladder_step": choice(
         "What is allowed; each step allows all before it, but the right service and the best sizes",
@@ -76,11 +77,8 @@ CARTON_CHOICE: dict[str, Definition] = {
         "Compared with what", "spent", ("spent", "right carton from stock"), label="Compared with"
     ),
     "saving_per_parcel_cents": signed_cents("Saving for each parcel; below zero is a loss", 212),
-    "saving_low_cents": signed_cents(
-        "Lower limit of the saving for each parcel, 95 percent, over weeks", 160, label="Saving, lower limit"
-    ),
-    "saving_high_cents": signed_cents(
-        "Upper limit of the saving for each parcel, 95 percent, over weeks", 264, label="Saving, upper limit"
+    **limits(
+        signed_cents, "saving_low_cents", "the saving for each parcel, 95 percent, over weeks", 160, 264, "Saving"
     ),
     "saving_likely_low_cents": signed_cents(
         "Lower limit of the saving for each parcel, 80 percent, over weeks", 176, label="Lower limit, four in five"

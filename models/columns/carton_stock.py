@@ -1,9 +1,9 @@
 """Columns of the stock of cartons, what to order of them, and what stands in for one that has run out."""
 
 from models.carton_choice.order_words import LEAST_COST, MONTHS_OF_STOCK, RECENT, SEASON, STATES
-from models.fields import Definition, cents, choice, count, date, flag, number, signed_cents, text
+from models.fields import Topic, cents, choice, count, date, flag, number, signed_cents, text
 
-CARTON_STOCK: dict[str, Definition] = {
+CARTON_STOCK: Topic = {
     "packed_since_count": count(
         "Parcels packed in it after the day of the count; not known without a day", 62, label="Packed since the count"
     ),

@@ -1,11 +1,11 @@
 """Columns of the carton catalogue, and of how goods lie in a carton."""
 
-from models.fields import Definition, cents, choice, count, date, flag, inches, pounds, text
+from models.fields import Topic, cents, choice, count, date, flag, inches, pounds, text
 
 LOOKED_AT = ("as sent", "cheaper from stock")
 FITTED = ("fits", "does not fit", "undecided", "not looked at")
 
-CARTONS: dict[str, Definition] = {
+CARTONS: Topic = {
     "inside_length_in": inches("Longer inside side of the opening", 47.5, known_as="inside length"),
     "inside_width_in": inches("Shorter inside side of the opening", 7.5, known_as="inside width"),
     "inside_height_in": inches("Inside height from flap to flap", 7.5, known_as="inside height, depth"),

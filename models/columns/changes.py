@@ -1,7 +1,6 @@
 """Columns of judged changes and of alarms."""
 
-from models.columns.damage import MOST_RATIO
-from models.fields import Definition, choice, count, date, flag, fraction, number, signed_fraction, text
+from models.fields import Topic, choice, count, date, flag, fraction, limits, number, ratio, signed_fraction, text
 
 CHANGE_VERDICTS = WORKED, NO_EFFECT, WORSE, TOO_EARLY, NOT_SETTLED = (
     *("worked", "no effect seen", "worse", "too early", "not settled"),
@@ -12,7 +11,7 @@ CHANGE_REASONS = WORST, BAD_MONTH, CLAIM, PLANNED, NOT_STATED = (
 )
 CHARTS = ("claims by week", "share surcharged", "cost per parcel")
 
-CHANGES_MADE: dict[str, Definition] = {
+CHANGES_MADE: Topic = {
     "decision_id": text("Name of the decision in the log", "tripods-in-corner-blocks"),
     "change_made": text("What was changed", "corner blocks instead of paper", label="Change"),
     "reason_given": text("Why the change was made", "legs punched through paper"),
@@ -20,32 +19,25 @@ CHANGES_MADE: dict[str, Definition] = {
     "changed_on": date("First day of the change", "2026-03-01", label="From"),
     "expected_ratio": number("Target for the damage rate, as a share of that before", 0.5, least=0, label="Target"),
     "change_reason": choice("What led to the change", "planned", CHANGE_REASONS, label="Reason"),
-    "measured_ratio": number(
+    "measured_ratio": ratio(
         "Damage rate after over that before, against item types left alone, at the look that the verdict is of",
         0.38,
-        least=0,
-        most=MOST_RATIO,
         label="Damage after / before",
     ),
-    "measured_low": number(
-        "Lower limit of damage after / before: of all month ends together, 95 percent hold the truth",
+    **limits(
+        ratio,
+        "measured_low",
+        "damage after / before: of all month ends together, 95 percent hold the truth",
         0.18,
-        least=0,
-        most=MOST_RATIO,
-        label="Lower limit",
+        0.79,
     ),
-    "measured_high": number(
-        "Upper limit of damage after / before, likewise", 0.79, least=0, most=MOST_RATIO, label="Upper limit"
-    ),
-    "likely_ratio": number(
+    "likely_ratio": ratio(
         "The same by the latest month end, drawn towards no change as far as few claims say little",
         0.45,
-        least=0,
-        most=MOST_RATIO,
         label="Adjusted after / before",
     ),
-    "likely_low": number("Lower limit of the adjusted after / before, 95 percent", 0.25, least=0, most=MOST_RATIO),
-    "likely_high": number("Upper limit of the adjusted after / before, 95 percent", 0.8, least=0, most=MOST_RATIO),
+    "likely_low": ratio("Lower limit of the adjusted after / before, 95 percent", 0.25),
+    "likely_high": ratio("Upper limit of the adjusted after / before, 95 percent", 0.8),
     "claims_expected": number("Claims after the change had the old rate stayed", 30.4, least=0),
     "claims_seen": count("Claims after the change", 10),
     "has_control": flag("Whether item types left alone could be compared", True),

@@ -2,13 +2,13 @@
 
 from models.claims.deadlines import STARTS, STEPS, TERM_UNITS
 from models.claims.states import CLAIM_CAUSES, STATES
-from models.fields import Definition, cents, choice, count, date, flag, fraction, signed_cents, text
+from models.fields import Topic, cents, choice, count, date, flag, fraction, signed_cents, text
 
 CLAIM_STATES = STATES
 CLAIM_TASKS = ("file", "ask", "contest")
 CONDITIONS = ("as new", "opened", "used", "unsellable")
 
-CLAIMS: dict[str, Definition] = {
+CLAIMS: Topic = {
     "claim_id": text("Number of the claim", "CL-0231", label="Claim", known_as="claim, case"),
     "last_step_on": date(
         "Day of the claim's last step: reported, filed, asked, decided, appealed or closed", "2026-11-20"
@@ -31,7 +31,7 @@ CLAIMS: dict[str, Definition] = {
         "What photos show of the packing", "end cap crushed", is_remark=True, known_as="evidence, photos show"
     ),
     "claimed_cents": cents("Asked of the carrier", 18900, known_as="claimed [amount], demand, claim amount"),
-    "paid_cents": cents("Paid by the carrier", 18900, known_as="paid [amount], recovered, received"),
+    "paid_cents": cents("Paid by the carrier", 18900, known_as="paid [amount], recovered, received, settled [amount]"),
     "refund_cents": cents("Refunded to the buyer", 21350, known_as="refund"),
     "replacement_cents": cents("Cost of goods sent again", 0, known_as="replacement, sent again"),
     "return_cost_cents": cents("Cost of the return", 1720, known_as="return postage, return label"),

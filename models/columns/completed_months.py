@@ -1,8 +1,8 @@
 """Columns of months completed: what is still to be billed and reported, and how long invoices take."""
 
-from models.fields import Definition, count, flag, fraction, number, signed_cents
+from models.fields import Topic, count, flag, fraction, limits, number, signed_cents
 
-COMPLETION: dict[str, Definition] = {
+COMPLETION: Topic = {
     "delay_days": count("Days from shipping to an invoice", 9, least=-40_000),
     "first_billed_count": count("Parcels billed for the first time then", 120),
     "later_cents": signed_cents("What invoices after the parcel's first one added", 420),
@@ -30,14 +30,12 @@ COMPLETION: dict[str, Definition] = {
     "carriage_to_come_cents": signed_cents(
         "Carriage expected on bills that have not come yet", 51_200, label="Still to be billed"
     ),
-    "carriage_to_come_low_cents": signed_cents("Lower limit, 80 percent", 46_000, label="Lower limit"),
-    "carriage_to_come_high_cents": signed_cents("Upper limit, 80 percent", 56_900, label="Upper limit"),
+    **limits(signed_cents, "carriage_to_come_low_cents", "the carriage still to be billed, 80 percent", 46_000, 56_900),
     "packing_to_come_cents": signed_cents("Cartons, material and labour of sales without a parcel", 1_900),
     "damage_to_come_cents": signed_cents(
         "Damage expected of claims that buyers have not reported yet", 31_000, label="Damage still to be reported"
     ),
-    "damage_to_come_low_cents": signed_cents("Lower limit, 80 percent", 9_000, label="Lower limit"),
-    "damage_to_come_high_cents": signed_cents("Upper limit, 80 percent", 58_000, label="Upper limit"),
+    **limits(signed_cents, "damage_to_come_low_cents", "the damage still to be reported, 80 percent", 9_000, 58_000),
     "recovery_to_come_cents": signed_cents(
         "What carriers are expected to pay on claims that are still open", 12_000, label="Still to be recovered"
     ),
@@ -48,24 +46,15 @@ COMPLETION: dict[str, Definition] = {
     "usual_per_parcel_cents": signed_cents(
         "Mean of the completed margin per parcel over the twelve months before", 150, label="Usual margin per parcel"
     ),
-    "usual_low_cents": signed_cents(
-        "Lower limit of what is usual, 80 percent, from the twelve months before", -60, label="Usual, lower limit"
-    ),
-    "usual_high_cents": signed_cents(
-        "Upper limit of what is usual, 80 percent, from the twelve months before", 360, label="Usual, upper limit"
+    **limits(
+        signed_cents, "usual_low_cents", "what is usual, 80 percent, from the twelve months before", -60, 360, "Usual"
     ),
     "is_unusual": flag("Whether the month lies outside what is usual", False),
-    "completed_low_cents": signed_cents(
-        "Lower limit of the completed margin, 80 percent", -575_000, label="Lower limit"
-    ),
-    "completed_high_cents": signed_cents(
-        "Upper limit of the completed margin, 80 percent", -508_000, label="Upper limit"
-    ),
+    **limits(signed_cents, "completed_low_cents", "the completed margin, 80 percent", -575_000, -508_000),
     "completed_change_cents": signed_cents(
         "Completed margin less that of the month before, completed too", -41_000, label="Change, completed"
     ),
-    "change_low_cents": signed_cents("Lower limit of the change, 80 percent", -80_000, label="Lower limit"),
-    "change_high_cents": signed_cents("Upper limit of the change, 80 percent", -2_000, label="Upper limit"),
+    **limits(signed_cents, "change_low_cents", "the change, 80 percent", -80_000, -2_000),
     "billed_part": fraction("Share of the expected carriage that is billed so far", 0.948, label="Billed so far"),
     "is_completed": flag(
         "Whether nothing is expected to come any more; unknown where claims may come and too few tell how many",

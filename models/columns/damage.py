@@ -1,19 +1,16 @@
 """Columns of exposure, reporting lags, damage rates, comparison and severity."""
 
-from models.fields import Definition, cents, choice, count, date, flag, fraction, number, signed_cents, text
-
-MOST_RATIO = 1e12
+from models.fields import Topic, cents, choice, count, date, flag, fraction, limits, number, ratio, signed_cents, text
 
 # Where the curve of reporting delays comes from.
 CURVES = ("own claims", "usual delays")
 # What tells how far claims are on record.
 CLAIMS_ENDS = ("other records", "settings", "import", "newest claim")
 
-DAMAGE: dict[str, Definition] = {
+DAMAGE: Topic = {
     "age_days": count("Age of a parcel in days", 30, label="Age, days"),
     "reported_share": fraction("Share of claims reported by that age", 0.74, label="Share reported"),
-    "reported_low": fraction("Lower limit of the share, 95 percent", 0.66, label="Lower limit"),
-    "reported_high": fraction("Upper limit of the share, 95 percent", 0.82, label="Upper limit"),
+    **limits(fraction, "reported_low", "the share, 95 percent", 0.66, 0.82),
     "curve_source": choice("Where the curve comes from", "own claims", CURVES, label="Curve"),
     "is_default": flag("Too few claims for a curve of the shop's own", False),
     "is_drifting": flag("Whether the record proves that the delay changes over time", False),
@@ -33,8 +30,7 @@ DAMAGE: dict[str, Definition] = {
     "damage_rate": fraction(
         "Claims over parcels at risk: corrected for claims still to come", 0.0251, label="Corrected rate"
     ),
-    "damage_rate_low": fraction("Lower limit of the corrected rate, 95 percent", 0.018, label="Lower limit"),
-    "damage_rate_high": fraction("Upper limit of the corrected rate, 95 percent", 0.034, label="Upper limit"),
+    **limits(fraction, "damage_rate_low", "the corrected rate, 95 percent", 0.018, 0.034),
     "shrunk_rate": fraction(
         "Corrected rate, adjusted towards like parcels as far as few say little", 0.0249, label="Adjusted rate"
     ),
@@ -43,49 +39,24 @@ DAMAGE: dict[str, Definition] = {
         0.0244,
         label="Rate on the same parcels",
     ),
-    "shrunk_low": fraction("Lower limit of the adjusted rate", 0.019, label="Adjusted rate, lower limit"),
-    "shrunk_high": fraction("Upper limit of the adjusted rate", 0.032, label="Adjusted rate, upper limit"),
+    **limits(fraction, "shrunk_low", "the adjusted rate", 0.019, 0.032, "Adjusted rate"),
     "method_a": text("First packing method", "foam", label="First method"),
     "method_b": text("Second packing method", "air cushion", label="Second method"),
     "crude_ratio": number(
         "Rate of the first over that of the second, before adjusting for the goods and zones", 1.32, least=0
     ),
-    "adjusted_ratio": number(
-        "Rate of the first over that of the second, within item types and zone bands", 0.51, least=0, most=MOST_RATIO
-    ),
-    "ratio_low": number(
-        "Lower limit of the adjusted ratio, 95 percent", 0.31, least=0, most=MOST_RATIO, label="Lower limit"
-    ),
-    "ratio_high": number(
-        "Upper limit of the adjusted ratio, 95 percent", 0.84, least=0, most=MOST_RATIO, label="Upper limit"
-    ),
-    "odds_ratio": number("Odds of the first over those of the second, compared alike", 0.5, least=0, most=MOST_RATIO),
-    "logistic_ratio": number(
-        "Odds ratio by a logistic model, as a check", 0.5, least=0, most=MOST_RATIO, label="Odds ratio, logistic model"
-    ),
-    "logistic_low": number("Lower limit of the logistic model's ratio", 0.3, least=0, most=MOST_RATIO),
-    "logistic_high": number("Upper limit of the logistic model's ratio", 0.84, least=0, most=MOST_RATIO),
-    "pooled_ratio": number(
+    "adjusted_ratio": ratio("Rate of the first over that of the second, within item types and zone bands", 0.51),
+    **limits(ratio, "ratio_low", "the adjusted ratio, 95 percent", 0.31, 0.84),
+    "odds_ratio": ratio("Odds of the first over those of the second, compared alike", 0.5),
+    "logistic_ratio": ratio("Odds ratio by a logistic model, as a check", 0.5, label="Odds ratio, logistic model"),
+    "logistic_low": ratio("Lower limit of the logistic model's ratio", 0.3),
+    "logistic_high": ratio("Upper limit of the logistic model's ratio", 0.84),
+    "pooled_ratio": ratio(
         "Rate of the first over that of the second, with carriers, services, zones and months reckoned in",
         0.55,
-        least=0,
-        most=MOST_RATIO,
         label="Ratio with carriers and months",
     ),
-    "pooled_low": number(
-        "Lower limit of that ratio; of pairs said to differ, one in forty misses",
-        0.35,
-        least=0,
-        most=MOST_RATIO,
-        label="Lower limit",
-    ),
-    "pooled_high": number(
-        "Upper limit of that ratio; of pairs said to differ, one in forty misses",
-        0.86,
-        least=0,
-        most=MOST_RATIO,
-        label="Upper limit",
-    ),
+    **limits(ratio, "pooled_low", "that ratio; of pairs said to differ, one in forty misses", 0.35, 0.86),
     "p_value": fraction("Chance of so much difference if both broke alike", 0.008),
     "q_value": fraction("Chance of so much difference, corrected for the number of comparisons", 0.024),
     "homogeneity_p": fraction(
@@ -110,10 +81,5 @@ DAMAGE: dict[str, Definition] = {
     "severity_cents": signed_cents(
         "Lost per damaged parcel, net of recovery, adjusted towards like goods", 14200, label="Lost per damaged parcel"
     ),
-    "severity_low_cents": signed_cents(
-        "Lower limit of the loss per damaged parcel, 95 percent", 11800, label="Lower limit"
-    ),
-    "severity_high_cents": signed_cents(
-        "Upper limit of the loss per damaged parcel, 95 percent", 16900, label="Upper limit"
-    ),
+    **limits(signed_cents, "severity_low_cents", "the loss per damaged parcel, 95 percent", 11800, 16900),
 }

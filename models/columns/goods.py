@@ -1,6 +1,6 @@
 """Columns of item types, packing methods and the goods of a sale, and of the decision between methods."""
 
-from models.fields import Definition, cents, choice, count, flag, fraction, inches, pounds, signed_cents, text
+from models.fields import Topic, cents, choice, count, flag, fraction, inches, limits, pounds, signed_cents, text
 
 # Two or one of the sides that may stand vertical, where neither "any" nor "upright" says so.
 TURNED_SIDES = ("height or width", "height or length", "width or length", "width", "length")
@@ -11,7 +11,7 @@ SALE_STATES = ("sold", "cancelled", "returned", "refunded")
 DOUBTS = ("sales disagree", "bench rows disagree", "unknown carton", "unknown packing method", "cut above carton")
 DECISION_VERDICTS = ("use", "keep", "wait", "choice", "too close", "one method", "no cost known")
 
-GOODS: dict[str, Definition] = {
+GOODS: Topic = {
     "parcel_id": text(
         "Number on the label; empty for account fees, which stand under `account CARRIER MONTH`",
         "NL40017733",
@@ -112,12 +112,10 @@ GOODS: dict[str, Definition] = {
     "carriage_change_cents": signed_cents("Carton and postage less those of the current method", 210),
     "expected_damage_cents": signed_cents("Damage rate times severity", 330),
     "total_cents": signed_cents("All of these for one parcel", 4170, label="Total per parcel"),
-    "total_low_cents": signed_cents("Lower limit of the total, 95 percent", 3990, label="Total, lower limit"),
-    "total_high_cents": signed_cents("Upper limit of the total, 95 percent", 4390, label="Total, upper limit"),
+    **limits(signed_cents, "total_low_cents", "the total, 95 percent", 3990, 4390, "Total"),
     "cheapest_chance": fraction("Chance that the method is the cheapest", 0.83, label="Chance to be cheapest"),
     "yearly_gain_cents": signed_cents("Gain in a year against the current method", 41000, label="Gain a year"),
-    "gain_low_cents": signed_cents("Lower limit of the gain, 95 percent", -8000, label="Gain, lower limit"),
-    "gain_high_cents": signed_cents("Upper limit of the gain, 95 percent", 90000, label="Gain, upper limit"),
+    **limits(signed_cents, "gain_low_cents", "the gain, 95 percent", -8000, 90000, "Gain"),
     "break_even_rate": fraction(
         "Damage rate at which it would cost what the current method costs", 0.041, label="Break-even rate"
     ),
@@ -139,12 +137,7 @@ GOODS: dict[str, Definition] = {
         36000,
         label="Gain a year to count on",
     ),
-    "best_gain_low_cents": signed_cents(
-        "Lower limit of the gain by the best method, 95 percent", -8000, label="Lower limit"
-    ),
-    "best_gain_high_cents": signed_cents(
-        "Upper limit of the gain by the best method, 95 percent", 90000, label="Upper limit"
-    ),
+    **limits(signed_cents, "best_gain_low_cents", "the gain by the best method, 95 percent", -8000, 90000),
     "wait_parcels": count(
         "More parcels by each of two methods until the chance is high enough", 240, label="More parcels, each"
     ),

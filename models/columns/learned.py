@@ -2,7 +2,7 @@
 
 from models.columns.billing import CHANGES
 from models.fields import (
-    Definition,
+    Topic,
     cents,
     choice,
     count,
@@ -10,6 +10,7 @@ from models.fields import (
     flag,
     fraction,
     inches,
+    limits,
     pounds,
     signed_cents,
     signed_fraction,
@@ -20,7 +21,7 @@ from models.fields import (
 ZONE_SOURCES = ("chart", "bills", "bills disagree", "not known")
 CROSSINGS = ("newly charged", "no longer charged")
 
-LEARNED: dict[str, Definition] = {
+LEARNED: Topic = {
     "learned_first_on": date(
         "First day of shipping whose bills the prices were learned from", "2025-01-01", label="Bills from"
     ),
@@ -55,8 +56,7 @@ LEARNED: dict[str, Definition] = {
     "billed_in": inches("The side as billed", 49.0),
     "is_fixed_fee": flag("The code mostly comes to this one amount: a fee, not a correction", False),
     "bulge_in": signed_inches("Billed over nominal; median where several parcels are meant", 1.0, label="Over nominal"),
-    "bulge_low_in": signed_inches("Lower limit of the median, 95 percent", 1.0, label="Over, lower limit"),
-    "bulge_high_in": signed_inches("Upper limit of the median, 95 percent", 1.0, label="Over, upper limit"),
+    **limits(signed_inches, "bulge_low_in", "the median, 95 percent", 1.0, 1.0, "Over"),
     "usual_in": inches(
         "What it usually measures when closed: nominal and what is billed over it", 49.0, label="Closed"
     ),

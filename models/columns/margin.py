@@ -1,15 +1,19 @@
 """Columns of the money of a parcel, an item type or a month, and of the margin, its bridge and its causes."""
 
-from models.fields import Definition, cents, choice, count, date, flag, fraction, signed_cents, text
+from models.fields import Topic, cents, choice, count, date, flag, fraction, signed_cents, text
 
 CAUSE_KINDS = ("near miss", "damage", "billing errors", "item type", "service")
 
-MARGIN: dict[str, Definition] = {
+MARGIN: Topic = {
     "zone_band": text(
         "Zones pooled: up to 3 near, 4 and 5 middle, 6 and more far; a zone that is no number stands alone", "middle"
     ),
-    "from_margin_cents": signed_cents("Margin of the parcels, at least", -500, label="Margin of a parcel"),
-    "until_margin_cents": signed_cents("Margin of the parcels, less than", 0, label="Less than"),
+    "from_margin_cents": signed_cents(
+        "Margin of the parcels, at least; of the lowest row less, too", -500, label="Margin of a parcel"
+    ),
+    "until_margin_cents": signed_cents(
+        "Margin of the parcels, less than; of the highest row more, too", 0, label="Less than"
+    ),
     "place": count("Place in the list, first 1", 1, least=1),
     "step_number": count("Place of the step among the steps", 4),
     "bridge_step": text("What changed between two months", "surcharges", label="Step"),

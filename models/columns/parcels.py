@@ -4,7 +4,7 @@ Nothing typed for a label is a measurement.
 """
 
 from models.fields import (
-    Definition,
+    Topic,
     cents,
     choice,
     count,
@@ -19,7 +19,7 @@ from models.fields import (
     text,
 )
 
-PARCELS: dict[str, Definition] = {
+PARCELS: Topic = {
     "carrier": text("Carrier", "Northline", known_as="[postage] carrier [name], postage company"),
     "shipment_id": text(
         "Number under which the carrier takes several parcels together; leave it out where each goes alone",

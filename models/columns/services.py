@@ -1,7 +1,7 @@
 """Columns of the comparison with other services and carriers."""
 
 from models.columns.tariffs import LACKING
-from models.fields import Definition, cents, choice, count, flag, number, signed_cents, text
+from models.fields import Topic, cents, choice, count, flag, number, signed_cents, text
 
 # What keeps a parcel from every other service; then, beside what the tariff lacks, from a single one.
 OF_THE_PARCEL = (
@@ -19,7 +19,7 @@ OF_THE_SERVICE = (
 )
 NOT_COMPARED = (*OF_THE_PARCEL, *OF_THE_SERVICE, *LACKING)
 
-SERVICES: dict[str, Definition] = {
+SERVICES: Topic = {
     "other_carrier": text("Carrier of the other service", "Corvane"),
     "other_service": text("Service that the parcel could have gone by", "standard"),
     "parcel_number": count("Number of the parcel within one build, as analysis.compared_parcels has it", 41),

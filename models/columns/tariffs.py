@@ -4,7 +4,7 @@ Keys are dense whole numbers over all tariffs. Weights, lengths and volumes are 
 (`_milli`), those of the rating also in the unit itself, unless named `_in` or `_lb`; shares are millionths of one.
 """
 
-from models.fields import Definition, cents, choice, count, date, fact_key, flag, number, pounds, signed_cents, text
+from models.fields import Topic, cents, choice, count, date, fact_key, flag, number, pounds, signed_cents, text
 from models.tariffs.condition_levels import MOST_BITS
 from models.tariffs.rules import (
     DISPUTE_STARTS,
@@ -22,21 +22,14 @@ MOST_SUM = 2**MOST_BITS
 # What may make a line apply.
 REASONS = (*MEASURES, "billed_weight", "residential", "area", "declared_value", "missing_weight")
 LACKING = (
-    "no tariff on that day",
-    "service unknown",
-    "service not in the tariff",
-    "zone unknown",
-    "zone not in the tariff",
-    "sides unknown",
-    "weight unknown",
-    "weight beyond the prices",
-    "no size fits",
+    *("no tariff on that day", "service unknown", "service not in the tariff", "zone unknown"),
+    *("zone not in the tariff", "sides unknown", "weight unknown", "weight beyond the prices", "no size fits"),
     *(f"{words}: {measure}" for words in ("beyond limit", "below minimum") for measure in MEASURES),
 )
 SIDES_SOURCES = ("measured", "learned", "carton", "unknown", "asked")
 _MILLI = "In thousandths of the tariff's unit"
 
-TARIFFS: dict[str, Definition] = {
+TARIFFS: Topic = {
     "tariff_key": count("Tariff", 1, least=1),
     "service_key": count("Service of one tariff", 1, least=1),
     "season_key": count("Span of days of one tariff in which the same rows are valid", 1, least=1),

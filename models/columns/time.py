@@ -1,10 +1,10 @@
 """Columns of months and days, of parcels counted by them, and of how far the records reach."""
 
-from models.fields import Definition, cents, choice, count, date, flag, fraction, instant, number, signed_cents, text
+from models.fields import Topic, cents, choice, count, date, flag, fraction, instant, number, signed_cents, text
 
 GAPS = ("sales without a parcel", "parcels without a bill", "bills without a sale", "claims without a parcel")
 
-TIMES: dict[str, Definition] = {
+TIMES: Topic = {
     "sold_at": instant(
         "When the buyer paid",
         "2026-10-03 14:25:00",
@@ -36,7 +36,7 @@ TIMES: dict[str, Definition] = {
     "effective_before": date("First day after validity; empty while valid", "2026-01-12"),
     "opened_on": date("Day the buyer reported the claim", "2026-10-19", known_as="reported/opened [date]"),
     "filed_on": date("Day the claim was sent to the carrier", "2026-10-21", known_as="filed/sent [date]"),
-    "decided_on": date("Day the carrier decided", "2026-11-20", known_as="decided/closed/answered [date]"),
+    "decided_on": date("Day the carrier decided", "2026-11-20", known_as="decided/closed/answered [date], state date"),
     "first_on": date("Earliest day in the records", "2025-05-01", label="From"),
     "last_on": date("Latest day in the records", "2026-10-31", label="To"),
     "landed_at": instant("When the latest delivery was imported", "2026-11-01 06:00:00", label="Latest delivery"),

@@ -1,6 +1,6 @@
 """Columns of trials at the bench."""
 
-from models.fields import Definition, choice, count, date, fraction, signed_cents, text
+from models.fields import Topic, choice, count, date, fraction, signed_cents, text
 
 ASSIGNED_BY = BY_SALE, BY_WEEK = "sale", "week"
 TRIAL_STATES = RUNNING, ENDED = "running", "ended"
@@ -9,7 +9,7 @@ TRIAL_VERDICTS = BREAKS_LESS, BREAKS_MORE, NO_DIFFERENCE, TOO_EARLY, NOT_SETTLED
 )
 TRIAL_REASONS = NOT_PROVEN, SELDOM_USED = "not settled", "seldom used"
 
-TRIALS: dict[str, Definition] = {
+TRIALS: Topic = {
     "trial_id": text("Name of the trial in the log", "tripod-corner-blocks", label="Trial"),
     "assigned_method": text(
         "Packing method that a trial at the bench assigned to the parcel",

@@ -1,8 +1,8 @@
 """Columns that no table has: a surface writes them out of the codes and numbers of rows."""
 
-from models.fields import Definition, signed_cents, text
+from models.fields import Topic, signed_cents, text
 
-WRITTEN: dict[str, Definition] = {
+WRITTEN: Topic = {
     "action_words": text("What the action is", "tripod: carton C-46 instead of C-48", label="What to do"),
     "other_way": text("What would bring the same money instead", "Stock 6 sizes of carton", label="Or instead"),
     "shipment_expected_cents": signed_cents("What the tariff makes of all parcels of the shipment together", 2460),

@@ -52,6 +52,6 @@ def require_columns(rows: pd.DataFrame, columns: tuple[str, ...], where: str) ->
         raise ContractError(
             where=where,
             what=f"columns missing: {', '.join(missing)}",
-            affected="every figure that rests on this table",
+            affected="every figure based on this table",
             next_step="look at the model that builds the table",
         )

@@ -1,7 +1,7 @@
 """Control charts for shares (surcharged parcels) and for single values (cost per parcel by week).
 
 A period is compared with what its own goods lead one to expect (models/damage/expected.py), so that neither a promotion
-nor a season is an alarm. With `periods_between_false_alarms` the limits foretell the period, what the baseline leaves
+nor a season is an alarm. With `periods_between_false_alarms` the limits predict the period, what the baseline leaves
 unknown included, so that a false alarm on either side comes about once in so many periods. Without it they are the
 classical three-sigma limits of NIST/SEMATECH, e-Handbook of Statistical Methods, sections 6.3.2.2 and 6.3.3.2.
 """

@@ -123,7 +123,7 @@ def _shares(
     count = goods.item_types.size
     if parts.sum() <= 0:
         return np.zeros((1, count))
-    # In worths of the item type's goods: a claim on dear goods counts for no more than one on cheap ones.
+    # In worths of the item type's goods: a claim on expensive goods counts for no more than one on cheap ones.
     parts, wholes = (each / goods.worth[cells] for each in (parts, wholes))
     levels = {"item_type": goods.item_types, "packing_method": goods.methods}
     sizes = tuple(int(level.max()) + 1 for level in levels.values())

@@ -58,7 +58,7 @@ def pooled(found: Cells) -> Numbers:
     for turn in range(ROUNDS):
         for number, level in enumerate(LEVELS):
             rest = middles - start - parts.sum(axis=0)
-            # At first all count in full: a lane that is dear as a whole has no outliers.
+            # At first all count in full: a lane that is expensive as a whole has no outliers.
             counted = weights * _huber(rest, weights) if turn else weights
             own = rest + parts[number]
             sums = members[number] @ (counted * own) @ kernels[number]

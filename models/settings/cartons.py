@@ -1,4 +1,7 @@
-"""How cartons are judged and chosen: the section [cartons] of the shop's settings, and what it may say."""
+"""How cartons are judged, how near a near miss is, and what is worth advising.
+
+The sections [cartons], [near_misses] and [advice] of the shop's settings, and what they may say.
+"""
 
 from dataclasses import dataclass, field
 from typing import Annotated, ClassVar
@@ -62,3 +65,25 @@ def _kept_or_dropped(cartons: Cartons) -> Cartons:
 
 
 CheckedCartons = Annotated[Cartons, AfterValidator(_kept_or_dropped)]
+
+
+Reach = Annotated[float, Field(gt=0, le=12)]
+
+
+@dataclass(frozen=True)
+class Advice(Section):
+    """least_cents: what an action must be expected to bring, a month or once, in the smallest unit of the currency."""
+
+    affected: ClassVar[str] = "what to do next"
+
+    least_cents: Annotated[int, Field(ge=0, le=10**9)] = 500
+
+
+@dataclass(frozen=True)
+class NearMisses(Section):
+    """reach_in: inches off one side within which a charge counts as avoidable. reach_lb: pounds off the weight."""
+
+    affected: ClassVar[str] = "the surcharges within reach"
+
+    reach_in: Reach = 1.0
+    reach_lb: Reach = 1.0

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any, get_args, get_origin, get_type_hints
 
 from pydantic import TypeAdapter, ValidationError
 
-from models.settings.measures import as_stated, both_names, bound_as_stated
+from models.settings.sections import as_stated, both_names, bound_as_stated
 from models.settings.types import RefusedError, Section, nearest, shown, shown_name
 
 if TYPE_CHECKING:

@@ -1,4 +1,4 @@
-"""The sections of the settings for a shop that has outgrown one machine: which engine builds, and where Spark is."""
+"""The sections of the settings for a shop too large for one machine: which engine builds, and where Spark is."""
 
 from dataclasses import dataclass, field
 from typing import Annotated, ClassVar

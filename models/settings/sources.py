@@ -7,7 +7,7 @@ from pydantic import AfterValidator, BeforeValidator, Field
 
 from models.cells.three_sides import SIDES
 from models.reference import RECORDS
-from models.settings.measures import renamed
+from models.settings.sections import renamed
 from models.settings.text_files import TextStructure
 from models.settings.types import (
     DateOrder,
@@ -31,10 +31,11 @@ FORMATS = ("csv", "tsv", "xlsx", "json", "jsonl", "parquet")
 
 @dataclass(frozen=True)
 class ColumnSource(Section):
-    """Where one contract column comes from: a source column, a constant `value`, or the `row` number.
+    """Where one contract column comes from: a source column, a constant `value`, the `row` number, or the row's place
+    among those that have its cell of the column `within` in common, 1 for the first.
 
     unit_is_right: files are not held where other records suggest another unit. side: which of the three sides that its
-    cells hold.
+    cells hold. before: of its cells, what stands before the last of these marks, and nothing where there is none.
     """
 
     affected: ClassVar[str] = "files of this source"
@@ -42,19 +43,22 @@ class ColumnSource(Section):
     column: str | None = None
     value: str | None = None
     row: bool = False
+    within: str | None = None
     unit: Plain | None = None
     unit_is_right: bool = False
     decimal: DecimalMark | None = None
     date_order: DateOrder | None = None
     values: dict[str, str] = field(default_factory=dict)
     side: Annotated[int, Field(ge=1, le=len(SIDES))] | None = None
+    before: Annotated[str, Field(min_length=1, max_length=4)] | None = None
 
 
 def _stated_once(said: ColumnSource) -> ColumnSource:
-    if sum([said.column is not None, said.value is not None, said.row]) != 1:
-        raise RefusedError("must state one of column, value, row", "state exactly one of them")
-    if said.side and not said.column:
-        raise RefusedError("states a side of no column", "state `column`, or remove `side`", ("side",))
+    if sum([said.column is not None, said.value is not None, said.row, said.within is not None]) != 1:
+        raise RefusedError("must state one of column, value, row, within", "state exactly one of them")
+    for name, stated in (("side", said.side), ("before", said.before)):
+        if stated and not said.column:
+            raise RefusedError(f"states {name} of no column", f"state `column`, or remove `{name}`", (name,))
     return said
 
 
@@ -143,7 +147,8 @@ class Source(TextStructure):
     def mapped(self) -> list[str]:
         """The headers that its files must have."""
         made = (WORD, AMOUNT, LINE_NUMBER) if self.amounts else ()
-        named = [said.column for said in self.columns.values() if said.column and said.column not in made]
+        said = (each.within or each.column for each in self.columns.values())
+        named = (header for header in said if header and header not in made)
         return [*named, *self.amounts, *filter(None, [self.total])]
 
     @property

@@ -56,7 +56,8 @@ CORE: tuple[Contract, ...] = (
     contract("core.shared_amounts", "parcel_id sale_id line_number cost_kind | amount_cents"),
     contract(
         "core.parcel_lines",
-        f"parcel_id sale_id line_number | item_type channel packed_quantity cost_basis {' '.join(columns_of('paid'))}",
+        "parcel_id sale_id line_number | item_type channel packed_quantity is_content_known cost_basis "
+        f"{' '.join(columns_of('paid'))}",
     ),
     contract(
         "core.parcels",
@@ -114,8 +115,7 @@ CORE: tuple[Contract, ...] = (
     contract("core.labels", f"{names(RECORD, but='is_voided')} is_voided refund_by_on?"),
     contract(
         "core.quoted_parcels",
-        "parcel_id | shipped_month item_type carrier service? quoted_cents billed_cents above_quote_cents "
-        "typed_weight_lb? billed_weight_lb? typed_length_in? billed_length_in? is_heavier is_larger",
+        "parcel_id | shipped_month item_type quoted_cents billed_cents above_quote_cents is_heavier is_larger",
     ),
     contract(
         "marts.quoted_against_billed",

@@ -23,7 +23,7 @@ DAMAGE: tuple[Contract, ...] = (
     contract(
         "marts.claim_deadlines",
         "claim_id | parcel_id item_type carrier claim_cause claim_task shipped_on? opened_on filed_on? decided_on? "
-        "claim_due_on? days_left? days_waiting is_in_time? claimed_cents? paid_cents open_cents",
+        "claim_due_on? days_left? days_waiting? is_in_time? claimed_cents? paid_cents open_cents",
         made_from=itself("open_cents"),
     ),
     contract(
@@ -32,14 +32,12 @@ DAMAGE: tuple[Contract, ...] = (
         "One row per open claim whose next step has a deadline.",
         made_from=itself("open_cents"),
     ),
-    contract("core.daily_charges", "carrier item_type service shipped_on | parcel_count charged_count billed_cents"),
-    contract("core.daily_surcharges", "carrier surcharge item_type service shipped_on | charged_parcel_count"),
     contract(
         "marts.weekly_charges",
-        "carrier item_type service week_on | parcel_count charged_count billed_cents",
+        "carrier item_type service shipped_month week_on | parcel_count charged_count billed_cents",
         made_from=MadeFrom(
             "marts.parcel_costs",
-            "carrier item_type",
+            "carrier item_type shipped_month",
             "billed_cents",
             "case when b.base_cents <> 0 then b.billed_cents else 0 end",
             "(p.has_bench_log or p.has_charges) and coalesce(b.service, 'unknown') = r.service "
@@ -48,10 +46,10 @@ DAMAGE: tuple[Contract, ...] = (
     ),
     contract(
         "marts.weekly_surcharges",
-        "carrier surcharge item_type service week_on | charged_parcel_count",
+        "carrier surcharge item_type service shipped_month week_on | charged_parcel_count",
         made_from=MadeFrom(
             "core.charge_lines",
-            "p.carrier item_type",
+            "p.carrier item_type shipped_month",
             amount="b.amount_cents",
             where=f"{SURCHARGES} and b.amount_cents > 0 and coalesce(b.surcharge, b.charge_code) = r.surcharge "
             "and coalesce(p.service, 'unknown') = r.service "

@@ -19,7 +19,7 @@ MARTS: tuple[Contract, ...] = (
     ),
     contract(
         "marts.parcel_line_costs",
-        f"parcel_id sale_id line_number | shipped_month item_type channel packed_quantity {AMOUNTS}",
+        f"parcel_id sale_id line_number | shipped_month item_type channel packed_quantity is_content_known {AMOUNTS}",
         made_from=itself("billed_cents"),
     ),
     contract(
@@ -66,7 +66,7 @@ MARTS: tuple[Contract, ...] = (
     contract(
         "marts.returns",
         "return_id | parcel_id item_type carrier shipped_on shipped_month returned_on return_condition "
-        "return_parcel_id? way_out_cents return_carriage_cents depreciation_cents resold_on? days_away days_unsold",
+        "return_parcel_id? way_out_cents return_carriage_cents depreciation_cents resold_on? days_away days_unsold?",
         made_from=itself("depreciation_cents"),
     ),
     contract(

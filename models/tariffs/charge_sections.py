@@ -50,8 +50,6 @@ def surcharge_of(section: Section, default: Rounding) -> Surcharge:
     return Surcharge(
         surcharge=section.text("surcharge"),
         charge_code=section.text("charge_code"),
-        services=section.texts("services"),
-        zones=section.texts("zones"),
         when=_when(section),
         is_residential=section.flag("residential"),
         area=section.optional_text("area"),
@@ -70,7 +68,7 @@ def surcharge_of(section: Section, default: Rounding) -> Surcharge:
         at_least_cents=section.whole("at_least_cents"),
         is_greatest=section.flag("greatest"),
         rounding=rounding,
-        line=section.line(),
+        **section.scope(),
     )
 
 
@@ -98,12 +96,10 @@ def _declared(inner: Section) -> DeclaredSteps:
 def further_of(section: Section) -> Further:
     """One row of [[further]]."""
     return Further(
-        services=section.texts("services"),
-        zones=section.texts("zones"),
         step_milli=section.milli("step", above_zero=True),
         amount_millicents=section.milli("amount_cents"),
         up_to_milli=section.milli("up_to"),
-        line=section.line(),
+        **section.scope(),
     )
 
 
@@ -152,14 +148,14 @@ def fuel_of(section: Section) -> Fuel | None:
     on = section.texts("on", needed=True) or ()
     _kinds(section, "on", tuple(each for each in on if not each.startswith(SURCHARGE)))
     services = section.texts("services")
-    return Fuel(valid_from, share, on, section.line(), services) if valid_from else None
+    return Fuel(valid_from, share, on, services=services, line=section.line()) if valid_from else None
 
 
 def tax_of(section: Section) -> Tax | None:
     """One row of [[tax]]; None where its first day is missing."""
     valid_from = section.day("from", needed=True)
-    share, services, zones = section.share("percent"), section.texts("services"), section.texts("zones")
-    return Tax(valid_from, share, services, zones, section.line()) if valid_from else None
+    share, scope = section.share("percent"), section.scope()
+    return Tax(valid_from, share, **scope) if valid_from else None
 
 
 def discount_of(section: Section, default: Rounding) -> Discount:
@@ -169,18 +165,16 @@ def discount_of(section: Section, default: Rounding) -> Discount:
         if target not in ("base", "fuel") and not target.startswith(SURCHARGE):
             section.wrong("on", f"names the unknown kind {target}", 'use base, fuel or "surcharge:NAME"')
     discount = Discount(
-        services=section.texts("services"),
         share_millionths=section.share("percent"),
         on=on,
         minimum_charge_cents=section.whole("minimum_charge_cents") or 0,
         valid_from=section.day("from"),
         valid_to=section.day("to"),
-        zones=section.texts("zones"),
         rounding=rounding_of(section, default),
         stacked=section.text("stacked", STACKED, needed=False),
         above_milli=section.milli("above_weight", "0"),
         up_to_milli=section.if_stated("up_to_weight", section.milli),
-        line=section.line(),
+        **section.scope(),
     )
     if on != ("base",) and (discount.above_milli or discount.up_to_milli):
         section.wrong("on", "is not the base price alone, which a weight band is for", 'state on = ["base"]')
@@ -199,8 +193,6 @@ def extra_of(section: Section, kind: str, default: Rounding) -> Extra:
         extra_kind=kind,
         charge_name=section.text(kind),
         charge_code=section.text("charge_code"),
-        services=section.texts("services"),
-        zones=section.texts("zones"),
         valid_from=section.day("from"),
         valid_to=section.day("to"),
         amount_cents=_cents(section, "amount_cents", rounding),
@@ -209,5 +201,5 @@ def extra_of(section: Section, kind: str, default: Rounding) -> Extra:
         rounding=rounding,
         at_least_cents=section.whole("at_least_cents"),
         at_most_cents=section.whole("at_most_cents"),
-        line=section.line(),
+        **section.scope(),
     )

@@ -10,16 +10,19 @@ from datetime import date
 from decimal import Decimal
 
 
+@dataclass(frozen=True, kw_only=True)
 class OfServices:
-    """A row that holds for some services; for all where it names none."""
+    """A row that holds for some services; for all where it names none. line: in the tariff's file."""
 
     services: tuple[str, ...] | None
+    line: int
 
     def holds_for(self, service: str) -> bool:
         """Whether it holds for a service."""
         return service in (self.services or (service,))
 
 
+@dataclass(frozen=True, kw_only=True)
 class OfZones(OfServices):
     """A row that holds in some zones of some services; in all where it names none."""
 
@@ -123,8 +126,6 @@ class Surcharge(OfZones):
 
     surcharge: str
     charge_code: str
-    services: tuple[str, ...] | None
-    zones: tuple[str, ...] | None
     when: tuple[tuple[Condition, ...], ...]
     is_residential: bool
     area: str | None
@@ -138,7 +139,6 @@ class Surcharge(OfZones):
     rank: int
     minimum_weight_milli: int
     at_most_cents: int | None
-    line: int
     at_least_cents: int | None = None
     per_weight: WeightSteps | None = None
     missing: MissingWeight | None = None
@@ -162,8 +162,6 @@ class Extra(OfZones):
     extra_kind: str
     charge_name: str
     charge_code: str
-    services: tuple[str, ...] | None
-    zones: tuple[str, ...] | None
     valid_from: date | None
     valid_to: date | None
     amount_cents: int | None
@@ -171,7 +169,6 @@ class Extra(OfZones):
     of: str
     at_least_cents: int | None
     at_most_cents: int | None
-    line: int
     rounding: Rounding = NEAREST_CENT
 
 
@@ -185,7 +182,6 @@ class Shipment(OfServices):
     is charged.
     """
 
-    services: tuple[str, ...] | None
     parcels_at_least: int
     is_of_total: bool
     weight: str
@@ -195,7 +191,6 @@ class Shipment(OfServices):
     minimum_cents: int
     once: tuple[str, ...]
     rounding: Rounding
-    line: int
 
     @property
     def changes_base(self) -> bool:
@@ -209,9 +204,6 @@ class Tax(OfZones):
 
     valid_from: date
     share_millionths: int
-    services: tuple[str, ...] | None
-    zones: tuple[str, ...] | None
-    line: int
 
 
 @dataclass(frozen=True)
@@ -221,8 +213,6 @@ class Fuel(OfServices):
     valid_from: date
     share_millionths: int
     on: tuple[str, ...]
-    line: int
-    services: tuple[str, ...] | None = None
 
 
 @dataclass(frozen=True)
@@ -233,13 +223,10 @@ class Discount(OfZones):
     that one, or is taken `after` it, off what the others leave. Above and up to: billed weight, of the base price.
     """
 
-    services: tuple[str, ...] | None
     share_millionths: int
     on: tuple[str, ...]
     minimum_charge_cents: int
     valid_from: date | None
-    line: int
-    zones: tuple[str, ...] | None = None
     valid_to: date | None = None
     rounding: Rounding = NEAREST_CENT
     stacked: str = ""

@@ -154,12 +154,7 @@ def _entries(section: Section, area: str) -> tuple[str, ...]:
 
 
 def _promise(section: Section) -> Promise:
-    return Promise(
-        services=section.texts("services"),
-        zones=section.texts("zones"),
-        days=section.whole("days", needed=True) or 0,
-        line=section.line(),
-    )
+    return Promise(days=section.whole("days", needed=True) or 0, **section.scope())
 
 
 CHART_HEADER = ["origin", "destination", "zone"]

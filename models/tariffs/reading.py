@@ -150,6 +150,10 @@ class Section:
             return None
         return None if found is None else tuple(found)
 
+    def scope(self) -> dict[str, Any]:
+        """In which services and zones a row holds, and where it stands in the file."""
+        return {"services": self.texts("services"), "zones": self.texts("zones"), "line": self.line()}
+
     def if_stated(self, key: str, read: Callable[[str], Found]) -> Found | None:
         """What one of the readers above makes of a key that may be left out; None where it is."""
         self.read.add(key)

@@ -66,9 +66,7 @@ class SizeClass(OfServices):
     """A size that prices go by: measures and the most of each. Of those that a parcel fits the first counts."""
 
     size_class: str
-    services: tuple[str, ...] | None
     at_most: tuple[tuple[str, int], ...]
-    line: int
 
 
 @dataclass(frozen=True)
@@ -76,12 +74,9 @@ class Further(OfZones):
     """What each step of weight begun adds, in thousandths of a cent, beyond the last price or the range before, up to a
     weight."""
 
-    services: tuple[str, ...] | None
-    zones: tuple[str, ...] | None
     step_milli: int
     amount_millicents: int
     up_to_milli: int
-    line: int
 
 
 @dataclass(frozen=True)
@@ -99,10 +94,7 @@ class ChartRow:
 class Promise(OfZones):
     """Days from shipping to delivery that the carrier promises."""
 
-    services: tuple[str, ...] | None
-    zones: tuple[str, ...] | None
     days: int
-    line: int
 
 
 @dataclass(frozen=True)

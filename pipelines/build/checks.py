@@ -5,6 +5,8 @@ from dataclasses import dataclass
 
 import pandas as pd
 
+from dashboards.formats import spoken
+from models import columns
 from models.errors import CheckFailedError
 from models.fields import LONGEST_TEXT
 from models.shop_units import Units
@@ -56,12 +58,7 @@ def _first_comment(sql: str) -> str:
 def write_warnings(connection: warehouse.Connection, results: Iterable[CheckResult], units: Units) -> None:
     """Keep in analysis.warnings what the warn checks found."""
     found = [
-        (
-            result.name.replace("_", " "),
-            result.meaning,
-            result.row_count,
-            _examples(units.seen(result.shown))[:LONGEST_TEXT],
-        )
+        (result.name.replace("_", " "), result.meaning, result.row_count, _in_words(result.shown, units))
         for result in results
         if result.row_count
     ]
@@ -73,8 +70,19 @@ def write_warnings(connection: warehouse.Connection, results: Iterable[CheckResu
     hold_rows(connection, "analysis.warnings", contract, len(found))
 
 
+def _in_words(rows: pd.DataFrame, units: Units) -> str:
+    """The first rows as a reader is shown them, as many as a text holds: `Parcel NL1, Shipped 3 Oct 2026; ...`."""
+    told = ""
+    for row in rows.to_dict("records"):
+        line = ", ".join(f"{columns.label(str(name))} {spoken(cell, str(name), units)}" for name, cell in row.items())
+        if told and len(told) + len(line) + 2 > LONGEST_TEXT:
+            break
+        told = f"{told}; {line}" if told else line[:LONGEST_TEXT]
+    return told
+
+
 def _examples(rows: pd.DataFrame) -> str:
-    """The first rows in words: `parcel_id NL1, shipped_on 2026-10-03; ...`."""
+    """The first rows for whoever traces them: `parcel_id NL1, shipped_on 2026-10-03; ...`."""
     shown = rows.astype(str).to_dict("records")
     return "; ".join(", ".join(f"{name} {value}" for name, value in row.items()) for row in shown)
 

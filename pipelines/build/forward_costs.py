@@ -30,15 +30,12 @@ def _rated(connection: warehouse.Connection, moved: pd.DataFrame) -> pd.DataFram
         return pd.DataFrame({"parcel_id": [], "again_cents": []})
     # Inside the build's transaction only the warehouse itself may be written, so the schema cannot stand in memory.
     connection.execute(f"create schema if not exists {SCHEMA}")
-    connection.register("moved_parcels", moved[["parcel_id", "rated_on"]])
-    try:
+    with warehouse.lent(connection, "moved_parcels", moved[["parcel_id", "rated_on"]]):
         columns = ", ".join(f"r.{name}" for name in rating.ASKED if name != "shipped_on")
         asked = connection.execute(
             f"select {columns}, cast(m.rated_on as date) as shipped_on from rating.requests as r "
             "inner join moved_parcels as m on m.parcel_id = r.request_id"
         ).df()
-    finally:
-        connection.unregister("moved_parcels")
     rating.rate(connection, asked, SCHEMA, until=PRICED)
     return connection.execute(
         f"select request_id as parcel_id, base_cents + surcharge_cents as again_cents from {SCHEMA}.priced"

@@ -50,9 +50,10 @@ def learn(connection: warehouse.Connection, asked: Asked, currency: str, code: s
     if bills.empty:
         raise NotFoundError(
             f"{asked.carrier}, {asked.first} to {asked.last}",
-            "no base charge with a billed weight is in the records",
+            "no base charge with a billed weight, a service and a zone is in what the last review built",
             "this command",
-            "check the carrier's name and the days",
+            "check the carrier's name and the days; `dunnage map FILE --constant service=NAME` states what no column "
+            "does; after an import `dunnage review` builds",
         )
     step = asked.weight_step or weight_step(bills["billed_weight"].to_numpy(dtype=float)) or 1.0
     rules = Rules(

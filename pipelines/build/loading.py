@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from models.contracts import Contract, typed
 from pipelines.build.contract_checks import hold_rows, hold_to_contract
-from pipelines.shop.warehouse import Connection
+from pipelines.shop.warehouse import Connection, lent
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -24,11 +24,8 @@ def load_rows(connection: Connection, contract: Contract, rows: pd.DataFrame, na
     if rows.empty:  # as most tables of a small shop are: nothing to type, to bring over or to hold
         load_none(connection, contract, name)
         return
-    connection.register(_ROWS, typed(rows, contract))
-    try:
+    with lent(connection, _ROWS, typed(rows, contract)):
         load_query(connection, contract, f"select * from {_ROWS}", name)
-    finally:
-        connection.unregister(_ROWS)
 
 
 def frame(contract: Contract, rows: Sequence[Mapping[str, Any] | Sequence[Any]]) -> pd.DataFrame:

@@ -69,11 +69,8 @@ def _write_requests(connection: warehouse.Connection, requests: pd.DataFrame | s
     if isinstance(requests, str):
         _create(connection, schema, requests)
         return
-    connection.register("incoming_requests", requests)
-    try:
+    with warehouse.lent(connection, "incoming_requests", requests):
         _create(connection, schema, "incoming_requests")
-    finally:
-        connection.unregister("incoming_requests")
 
 
 def _create(connection: warehouse.Connection, schema: str, source: str) -> None:

@@ -4,7 +4,7 @@ The path is the name: models/sql/marts/parcel_costs.sql builds marts.parcel_cost
 the last build or the whole of this one. Only what new records touch is built again (incremental.py).
 """
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import asdict
 
@@ -18,10 +18,9 @@ from pipelines.build.last_build import NO_INPUTS, Inputs, last_delivery, mark
 from pipelines.build.making import make_here
 from pipelines.build.partitions import parts
 from pipelines.build.sql_models import models, ordered
+from pipelines.build.up_to_date import Progress
 from pipelines.shop import warehouse
 from pipelines.shop.settings import Settings
-
-Progress = Callable[[str], None]
 
 
 def load_grounds(connection: warehouse.Connection, settings: Settings, price_lists: Sequence[Tariff]) -> None:

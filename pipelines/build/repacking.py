@@ -40,9 +40,8 @@ def _priced(connection: warehouse.Connection, offers: pd.DataFrame) -> pd.DataFr
         return offers.assign(postage_cents=pd.array([], dtype="Int64"))
     # Inside the build's transaction only the warehouse itself may be written, so the schema cannot stand in memory.
     connection.execute(f"create schema if not exists {SCHEMA}")
-    connection.register("incoming_rows", offers[[*repacking.REQUEST, *repacking.WEIGHTS]])
-    connection.execute(f"create or replace table {SCHEMA}.offers as select * from incoming_rows")
-    connection.unregister("incoming_rows")
+    with warehouse.lent(connection, "incoming_rows", offers[[*repacking.REQUEST, *repacking.WEIGHTS]]):
+        connection.execute(f"create or replace table {SCHEMA}.offers as select * from incoming_rows")
     rating.rate(connection, _query(connection, "repacked_requests"), SCHEMA, until=PRICED)
     found = connection.execute(f"select request_id, expected_cents as postage_cents from {SCHEMA}.priced").df()
     return offers.merge(found, on="request_id", how="left")

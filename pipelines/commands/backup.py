@@ -12,16 +12,14 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("folder", nargs="?", type=options.path, help="where to (default: the shop's folder backups)")
 
 
-def run(args: argparse.Namespace) -> int:
+def run(args: argparse.Namespace) -> None:
     from pipelines import progress
     from pipelines.printing import say
     from pipelines.shop import backup, settings
-    from pipelines.shop.settings import now_at
 
-    shop = settings.load_from(args.shop)
+    shop = options.shop_of(args)
     with progress.shown(shop.folder, "backup", "copying and comparing every table"):
-        made = backup.backup(shop, args.folder, now_at(shop))
+        made = backup.backup(shop, args.folder, settings.now_at(shop))
     say(f"{made.path}: {len(made.hashes)} files, {made.path.stat().st_size:,} bytes, verified")
     lock = "encrypted; without its passphrase it is lost" if shop.backup.encrypted else "not encrypted"
     say(f"keep a copy on another machine; the file is {lock}")
-    return 0

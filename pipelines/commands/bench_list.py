@@ -19,20 +19,19 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     )
 
 
-def run(args: argparse.Namespace) -> int:
+def run(args: argparse.Namespace) -> None:
     """Write the list and its file; say how to send it back."""
     from dashboards import sentences
     from dashboards.sentences.letters import BENCH
     from pipelines.printing import say
     from pipelines.review.bench_lists import write_bench_list
-    from pipelines.shop import settings
 
-    shop = settings.load_from(args.shop)
+    shop = options.shop_of(args)
     made = write_bench_list(shop, args.days)
     if not made.parcel_count:
         asked = {"day_count": args.days, "parcel_count": 0}
         say("\n".join(sentences.lines_of(["bench.nothing_waits"], BENCH, [asked], shop.shop.shown_units)))
-        return 0
+        return
     print(f"{made.parcel_count} {'parcel' if made.parcel_count == 1 else 'parcels'} to mark: {made.page}")
     print(f"to be filled in: {made.file}")
     say("next: type carton and packing method, remove the lines of parcels that were not packed, put it into the inbox")
@@ -42,4 +41,3 @@ def run(args: argparse.Namespace) -> int:
         say(f'  source {made.source} does not read it yet: add assigned_method = "assigned_method" to its columns')
     if made.source is None:
         say(f"  no source reads it yet: `dunnage map inbox/{made.file.name} --write`")
-    return 0

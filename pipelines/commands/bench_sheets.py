@@ -12,17 +12,15 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--item-type", type=options.words, metavar="NAME", help="one item type only")
 
 
-def run(args: argparse.Namespace) -> int:
+def run(args: argparse.Namespace) -> None:
     from dashboards import sentences
     from dashboards.sentences.letters import BENCH_SHEETS
     from pipelines import progress
     from pipelines.printing import say
     from pipelines.review import runs
-    from pipelines.shop import settings
 
-    shop = settings.load_from(args.shop)
+    shop = options.shop_of(args)
     with progress.shown(shop.folder, "bench-sheets", "opening the records", "building") as step:
         path, count = runs.write_bench_sheets(shop, args.item_type, step)
     nothing = sentences.lines_of(["bench.no_sheet"], BENCH_SHEETS, [], shop.shop.shown_units)
     say(f"{count} bench {'sheet' if count == 1 else 'sheets'} in {path}" if count else "\n".join(nothing))
-    return 0

@@ -14,18 +14,17 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     options.json_argument(parser)
 
 
-def run(args: argparse.Namespace) -> int:
+def run(args: argparse.Namespace) -> None:
     from dashboards.bridge_words import bridge_lines, margins
     from pipelines import printing
     from pipelines.review import bridging
-    from pipelines.shop import settings, warehouse
+    from pipelines.shop import warehouse
 
-    shop = settings.load_from(args.shop)
+    shop = options.shop_of(args)
     with warehouse.reading(shop) as connection:
         rows = bridging.bridged(connection, args.before, args.after)
     if args.json:
         ends = printing.records("months margin_cents", margins(rows, args.before, args.after))
         printing.print_json({"margins": ends, "bridge": rows}, shop.shop.shown_units)
-        return 0
+        return
     printing.say("\n".join(bridge_lines(rows, args.before, args.after, shop.shop.shown_units)))
-    return 0

@@ -22,8 +22,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     options.json_argument(parser)
 
 
-def run(args: argparse.Namespace) -> int:
-    from rich.console import Console
+def run(args: argparse.Namespace) -> None:
 
     from dashboards import sentences
     from dashboards.review_tables import Records
@@ -31,28 +30,25 @@ def run(args: argparse.Namespace) -> int:
     from pipelines import printing, progress
     from pipelines.build import building, suppliers
     from pipelines.review import runs
-    from pipelines.shop import settings
 
-    console = Console()
-    shop = settings.load_from(args.shop)
+    shop = options.shop_of(args)
     if args.placement:
         print(f"placement in {runs.write_placement(shop, args.placement)}")
-        return 0
+        return
     wanted = with_sizes(shop.cartons, args.sizes, args.hold_out)
     supplier = suppliers.read(args.supplier) if args.supplier else suppliers.no_supplier()
     with progress.shown(shop.folder, "cartons", "opening the records", is_quiet=args.json) as step:
         found = building.choose_sizes(shop, wanted, supplier, step)
     if args.json:
         printing.print_json({name: found[name] for name in SHOWN}, shop.shop.shown_units)
-        return 0
+        return
     for name, (title, columns) in SHOWN.items():
         if len(found[name]):
-            console.print(printing.either(title, found[name][columns.split()], shop.shop.shown_units), "")
+            printing.show(printing.either(title, found[name][columns.split()], shop.shop.shown_units), "")
     without = sentences.lines(["stock.no_substitute"], Records(tables=found), shop.shop.shown_units)
     for line in without:
-        console.print(printing.prose(line))
-    console.print("the next `dunnage review` shows them with their date")
-    return 0
+        printing.say(line)
+    printing.say("the next `dunnage review` shows them with their date")
 
 
 # What a terminal has room for; the review shows the rest.

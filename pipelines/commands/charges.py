@@ -31,24 +31,22 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     options.json_argument(parser)
 
 
-def run(args: argparse.Namespace) -> int:
-    """Write the answers, then show what is still unknown. Returns 0."""
+def run(args: argparse.Namespace) -> None:
+    """Write the answers, then show what is still unknown."""
     from pipelines.build import charge_words
     from pipelines.printing import print_json, records, say
-    from pipelines.shop import settings
 
-    shop = settings.load_from(args.shop)
+    shop = options.shop_of(args)
     answered = charge_words.answer(shop, args.word, args.carrier) if args.word else []
     found = charge_words.unknown_of(shop)
     if args.json:
         rows = ((each.carrier, each.word, each.line_count, each.amount_cents) for each in found)
         print_json({"unknown_words": records(UNKNOWN_WORDS, rows)}, shop.shop.shown_units)
-        return 0
+        return
     _say(shop, answered)
     if args.word:
         say("the next `dunnage review` applies this to all months")
     show(shop, found)
-    return 0
 
 
 def ask(shop: Settings) -> None:
@@ -104,11 +102,9 @@ def _say(shop: Settings, answered: Sequence[ChargeWord]) -> None:
 
 def show(shop: Settings, found: list[UnknownWord]) -> None:
     """What is still unknown, and how to say what it is."""
-    from rich.console import Console
 
     from pipelines.build.charge_words import asked
-    from pipelines.printing import prose
+    from pipelines.printing import say
 
-    console = Console()
     for line in asked(found, shop.shop.currency):
-        console.print(prose(line))
+        say(line)

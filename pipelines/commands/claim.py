@@ -9,6 +9,7 @@ from pipelines import options
 
 if TYPE_CHECKING:
     from datetime import datetime
+    from pathlib import Path
 
     from models.claims.sheet import Sheet
     from pipelines.shop.settings import Settings
@@ -50,19 +51,19 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--erase", action="store_true", help="remove evidence and all that was said here of its claims")
 
 
-def run(args: argparse.Namespace) -> int:
+def run(args: argparse.Namespace) -> None:
     from pipelines.shop import settings
-    from pipelines.shop.settings import now_at
 
-    shop = settings.load_from(args.shop)
-    now = now_at(shop)
+    shop = options.shop_of(args)
+    now = settings.now_at(shop)
     if args.erase:
-        return _erase(shop, args.parcel)
+        _erase(shop, args.parcel)
+        return
     if args.cause:
         _open(shop, args, now)
     if args.attach or args.shows:
         _attach(shop, args)
-    return _show(shop, args, now)
+    _show(shop, args, now)
 
 
 def _open(shop: Settings, args: argparse.Namespace, now: datetime) -> None:
@@ -92,48 +93,48 @@ def _attach(shop: Settings, args: argparse.Namespace) -> None:
         print(visible(f"not taken up: {name} {reason}"), file=sys.stderr)
 
 
-def _show(shop: Settings, args: argparse.Namespace, now: datetime) -> int:
+def _show(shop: Settings, args: argparse.Namespace, now: datetime) -> None:
     from pipelines.review.claims import sheets, standings
 
     with standings.reading(shop) as connection:
         sheet = sheets.sheet(connection, shop, args.parcel, now.date())
     if args.packet:
-        return _packet(shop, sheet, args)
-    if args.page:
-        return _page(shop, sheet)
-    return _json(shop, sheet) if args.json else _print(shop, sheet)
+        _packet(shop, sheet, args.packet)
+    elif args.page:
+        _page(shop, sheet)
+    elif args.json:
+        _json(shop, sheet)
+    else:
+        _print(shop, sheet)
 
 
-def _packet(shop: Settings, sheet: Sheet, args: argparse.Namespace) -> int:
+def _packet(shop: Settings, sheet: Sheet, place: Path) -> None:
     from pipelines.review.claims import packets
 
-    made = packets.write(shop, sheet, args.packet)
+    made = packets.write(shop, sheet, place)
     print(f"packet of {made.file_count} pictures and documents in {made.path}")
     if made.missing:
         print(f"not in it, and usually asked for: {', '.join(made.missing)}")
-    return 0
 
 
-def _page(shop: Settings, sheet: Sheet) -> int:
+def _page(shop: Settings, sheet: Sheet) -> None:
     from dashboards.claim_page import render
     from pipelines.review import month_review
 
     name = month_review.page_name("claim", str(sheet.parcel["parcel_id"]))
     page = render(sheet, shop.shop.shown_units, shop.shop.name).encode()
     print(f"sheet in {month_review.written(shop.path('reviews'), {name: page})[0]}")
-    return 0
 
 
-def _json(shop: Settings, sheet: Sheet) -> int:
+def _json(shop: Settings, sheet: Sheet) -> None:
     import json
 
     from dashboards.claim_facts import plain_values
 
     print(json.dumps(plain_values(sheet, shop.shop.shown_units), ensure_ascii=False, indent=1))
-    return 0
 
 
-def _print(shop: Settings, sheet: Sheet) -> int:
+def _print(shop: Settings, sheet: Sheet) -> None:
     import shutil
 
     from dashboards.claim_sheet import lines
@@ -143,10 +144,9 @@ def _print(shop: Settings, sheet: Sheet) -> int:
     width = shutil.get_terminal_size().columns
     for line in lines(sheet, shop.shop.shown_units):
         print(wrapped(visible(line), width))
-    return 0
 
 
-def _erase(shop: Settings, parcel: str) -> int:
+def _erase(shop: Settings, parcel: str) -> None:
     from pipelines.review.claims import evidence, standings
     from pipelines.shop import warehouse
 
@@ -154,4 +154,3 @@ def _erase(shop: Settings, parcel: str) -> int:
         said = standings.erase(connection, parcel)
         files = evidence.erase(shop, parcel)
     print(f"{files} files and {said} rows on {parcel} erased; copies in backups stay until these go")
-    return 0

@@ -49,25 +49,23 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     actions.add_parser("texts", help="write the texts to buyer and carrier into the shop's folder, to be changed")
 
 
-def run(args: argparse.Namespace) -> int:
-    return {"list": _list, "mark": _mark, "insure": _insure, "texts": _texts}[args.action](args)
+def run(args: argparse.Namespace) -> None:
+    {"list": _list, "mark": _mark, "insure": _insure, "texts": _texts}[args.action](args)
 
 
-def _list(args: argparse.Namespace) -> int:
+def _list(args: argparse.Namespace) -> None:
     from pipelines import printing
     from pipelines.review.claims import standings
     from pipelines.shop import settings
-    from pipelines.shop.settings import now_at
 
-    shop = settings.load_from(args.shop)
-    units, today = shop.shop.shown_units, now_at(shop).date()
+    shop = options.shop_of(args)
+    units, today = shop.shop.shown_units, settings.now_at(shop).date()
     with standings.reading(shop) as connection:
         if args.json:
             _print_json(connection, args.every, today, units)
-            return 0
+            return
         said = _every(connection, units) if args.every else _waiting(connection, today, units)
     printing.say("\n".join(said))
-    return 0
 
 
 def _every(connection: Connection, units: Units) -> list[str]:
@@ -111,15 +109,14 @@ def _print_json(connection: Connection, is_every: bool, today: date, units: Unit
     printing.print_json({"claims": pd.DataFrame(rows)}, units)
 
 
-def _mark(args: argparse.Namespace) -> int:
+def _mark(args: argparse.Namespace) -> None:
     from models.cells.currencies import minor_digits
     from pipelines.review import disputing
     from pipelines.review.claims import standings
     from pipelines.shop import settings, warehouse
-    from pipelines.shop.settings import now_at
 
-    shop = settings.load_from(args.shop)
-    now, digits = now_at(shop), minor_digits(shop.shop.currency)
+    shop = options.shop_of(args)
+    now, digits = settings.now_at(shop), minor_digits(shop.shop.currency)
     names = {name: f"{name.replace('-', '_')}" for name in AMOUNTS}
     amounts = {f"{key}_cents": disputing.cents(getattr(args, key), digits, f"--{name}") for name, key in names.items()}
     with warehouse.writing(shop, "claims") as connection:
@@ -127,41 +124,35 @@ def _mark(args: argparse.Namespace) -> int:
             connection, args.claim, args.state, args.on or now.date(), now, amounts, args.delivered
         )
     print(f"{now_stands.claim_id}: {now_stands.claim_state}")
-    return 0
 
 
-def _insure(args: argparse.Namespace) -> int:
-    from rich.console import Console
+def _insure(args: argparse.Namespace) -> None:
 
     from dashboards.insurance_words import LEDGER, LISTED, RULES, said
     from pipelines import printing
     from pipelines.review.claims import standings
-    from pipelines.shop import settings
 
-    shop = settings.load_from(args.shop)
-    console, units = Console(), shop.shop.shown_units
+    shop = options.shop_of(args)
+    units = shop.shop.shown_units
     with standings.reading(shop) as connection:
         tables = {name: connection.execute(f"select * from {name} order by all").df() for name in (RULES, LEDGER)}
     if args.json:
         printing.print_json(tables, units)
-        return 0
+        return
     for name, (title, shown) in LISTED.items():
         # What was sent tells nothing of insuring where no premium was paid and no claim made.
         if tables[name][["premium_cents", "claim_count"]].to_numpy().any():
-            console.print(printing.rows(title, tables[name][list(shown)], units, narrow=True), "")
+            printing.show(printing.rows(title, tables[name][list(shown)], units, narrow=True), "")
     printing.say("\n".join(said(tables, units)))
-    return 0
 
 
-def _texts(args: argparse.Namespace) -> int:
+def _texts(args: argparse.Namespace) -> None:
     from pipelines.printing import say
     from pipelines.review.claims.texts import write_texts
-    from pipelines.shop import settings
 
-    shop = settings.load_from(args.shop)
+    shop = options.shop_of(args)
     written = write_texts(shop)
     for path in written:
         print(path)
     if not written:
         say(f"The texts are in {shop.path('texts')}; nothing was written over.")
-    return 0

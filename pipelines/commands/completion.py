@@ -35,12 +35,11 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("shell", choices=("bash", "zsh"), help="for which shell")
 
 
-def run(args: argparse.Namespace) -> int:
-    """Print the script. Returns 0."""
+def run(args: argparse.Namespace) -> None:
+    """Print the script."""
     from pipelines.cli import parser_of_all
 
     print(script(parser_of_all(), args.shell), end="")
-    return 0
 
 
 def script(parser: argparse.ArgumentParser, shell: str) -> str:

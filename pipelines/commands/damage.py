@@ -18,14 +18,14 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     options.json_argument(parser)
 
 
-def run(args: argparse.Namespace) -> int:
+def run(args: argparse.Namespace) -> None:
     from dashboards.damage_words import report_lines
     from models.errors import NotFoundError
     from pipelines import printing, progress
     from pipelines.review import runs
     from pipelines.shop import settings
 
-    shop = settings.load_from(args.shop)
+    shop = options.shop_of(args)
     with progress.shown(shop.folder, "damage", "opening the records", "building", is_quiet=args.json) as step:
         _, tables = runs.month_tables(shop, None, step)
     known = sorted(set(tables["analysis.damage_rates"]["item_type"]) - {"unknown"})
@@ -38,6 +38,5 @@ def run(args: argparse.Namespace) -> int:
         found = {name: tables[name] for name in PRINTED if name in tables}
         of_items = {name: rows[rows["item_type"].isin(asked)] for name, rows in found.items() if "item_type" in rows}
         printing.print_json({**found, **of_items}, shop.shop.shown_units)
-        return 0
+        return
     printing.say("\n".join(report_lines(tables, shop.shop.shown_units, asked, settings.now_at(shop))))
-    return 0

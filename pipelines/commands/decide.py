@@ -39,10 +39,9 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     options.json_argument(parser)
 
 
-def run(args: argparse.Namespace) -> int:
-    from pipelines.shop import settings
+def run(args: argparse.Namespace) -> None:
 
-    shop = settings.load_from(args.shop)
+    shop = options.shop_of(args)
     if args.change:
         _record(args, shop)
     if args.judge or not args.change:
@@ -55,9 +54,8 @@ def run(args: argparse.Namespace) -> int:
             _, tables = runs.month_tables(shop, None, step)
         if args.json:
             printing.print_json({CHANGES: tables[CHANGES]}, shop.shop.shown_units)
-            return 0
+            return
         printing.say("\n".join(judgement_lines(tables, shop.shop.shown_units)))
-    return 0
 
 
 def _record(args: argparse.Namespace, shop: object) -> None:

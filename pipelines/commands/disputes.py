@@ -29,54 +29,47 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     )
 
 
-def run(args: argparse.Namespace) -> int:
-    return {"list": _list, "export": _export, "mark": _mark}[args.action](args)
+def run(args: argparse.Namespace) -> None:
+    {"list": _list, "export": _export, "mark": _mark}[args.action](args)
 
 
-def _list(args: argparse.Namespace) -> int:
-    from rich.console import Console
+def _list(args: argparse.Namespace) -> None:
 
     from dashboards.explanation import dispute, no_dispute_lines
     from models.plain_rows import as_dicts
     from pipelines import printing
     from pipelines.review import disputing
     from pipelines.shop import settings, warehouse
-    from pipelines.shop.settings import now_at
 
-    shop = settings.load_from(args.shop)
+    shop = options.shop_of(args)
     with warehouse.reading(shop) as connection:
         rows, checks = disputing.listed(connection, every=args.every), disputing.checks(connection)
     if args.json:
         printing.print_json({"marts.billing_disputes": rows}, shop.shop.shown_units)
-        return 0
-    lines = [dispute(row, shop.shop.shown_units, now_at(shop)) for row in as_dicts(rows)]
-    console = Console()
+        return
+    lines = [dispute(row, shop.shop.shown_units, settings.now_at(shop)) for row in as_dicts(rows)]
     for line in lines or no_dispute_lines(rows, checks, shop.shop.shown_units):
-        console.print(printing.prose(line))
-    return 0
+        printing.say(line)
 
 
-def _export(args: argparse.Namespace) -> int:
+def _export(args: argparse.Namespace) -> None:
     from pipelines.printing import say
     from pipelines.review import disputing
-    from pipelines.shop import settings, warehouse
+    from pipelines.shop import warehouse
 
-    shop = settings.load_from(args.shop)
+    shop = options.shop_of(args)
     with warehouse.reading(shop) as connection:
         count = disputing.export(connection, args.file, shop.shop.shown_units, every=args.every)
     say(f"{count} disputes written to {args.file}")
-    return 0
 
 
-def _mark(args: argparse.Namespace) -> int:
+def _mark(args: argparse.Namespace) -> None:
     from dashboards.formats import minor_digits
     from pipelines.review import disputing
     from pipelines.shop import settings, warehouse
-    from pipelines.shop.settings import now_at
 
-    shop = settings.load_from(args.shop)
+    shop = options.shop_of(args)
     recovered = disputing.cents(args.recovered, minor_digits(shop.shop.currency))
     with warehouse.writing(shop, "disputes") as connection:
-        dispute_id = disputing.mark(connection, args.dispute, args.state, recovered, now_at(shop))
+        dispute_id = disputing.mark(connection, args.dispute, args.state, recovered, settings.now_at(shop))
     print(f"{dispute_id}: {args.state}")
-    return 0

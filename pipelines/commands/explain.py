@@ -25,28 +25,25 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     options.json_argument(parser)
 
 
-def run(args: argparse.Namespace) -> int:
-    from rich.console import Console
+def run(args: argparse.Namespace) -> None:
 
     from pipelines import printing
     from pipelines.review import explaining
     from pipelines.shop import settings, warehouse
 
-    console = Console()
-    shop = settings.load_from(args.shop)
+    shop = options.shop_of(args)
     units = shop.shop.shown_units
     with warehouse.reading(shop) as connection:
         story, bill = explaining.story(connection, args.parcel), explaining.bill(connection, args.parcel)
         if args.json:
             printing.print_json({**bill, **story}, units)
-            return 0
+            return
         paragraphs = _bill(bill, units, settings.now_at(shop))
         packing = _packing(connection, args.parcel, units)
     for paragraph in (*paragraphs, packing):
-        console.print(printing.prose(f"{paragraph}\n"))
+        printing.say(f"{paragraph}\n")
     for table, rows in story.items():
-        console.print(printing.either(explaining.PARTS[table][0], rows, units), "")
-    return 0
+        printing.show(printing.either(explaining.PARTS[table][0], rows, units), "")
 
 
 def _bill(bill: dict[str, pd.DataFrame], units: Units, made_at: datetime) -> Iterator[str]:

@@ -13,14 +13,12 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("file", type=options.path, help="the file to write; .csv or .parquet says how")
 
 
-def run(args: argparse.Namespace) -> int:
-    from rich.console import Console
+def run(args: argparse.Namespace) -> None:
 
     from pipelines.review import exporting
-    from pipelines.shop import settings, warehouse
+    from pipelines.shop import warehouse
 
-    shop = settings.load_from(args.shop)
+    shop = options.shop_of(args)
     with warehouse.reading(shop) as connection:
         rows = exporting.export(connection, args.table, args.file, shop.shop.shown_units)
-    Console().print(f"{rows:,} rows: {args.file}", highlight=False, soft_wrap=True)
-    return 0
+    print(f"{rows:,} rows: {args.file}")

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 import argparse
+from itertools import groupby
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
-
-    from rich.console import Console
 
     from pipelines.intake.deliveries import Delivery
     from pipelines.intake.withdrawing import Withdrawal
@@ -21,7 +20,8 @@ EXAMPLE = "dunnage intake                 (or: dunnage intake sales-2026-10.csv 
 _COUNTS = ("row_count", "accepted_count", "corrected_count", "unchanged_count", "rejected_count", "resolved_count")
 DELIVERIES = "delivery_id file_name source_name imported_at row_count accepted_count rejected_count withdrawn_at"
 _ALWAYS = ("row_count", "accepted_count", "rejected_count")
-MOST_UPRIGHT = 10
+# Of more files than these nobody reads each by its name.
+MOST_UPRIGHT, MOST_NAMED = 10, 3
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -66,30 +66,28 @@ def _refuse_more(args: argparse.Namespace) -> None:
 
 
 def _list(args: argparse.Namespace) -> int:
-    from rich.console import Console
-
     from pipelines.intake.deliveries import listed
-    from pipelines.printing import print_json, records
-    from pipelines.shop import settings, warehouse
+    from pipelines.printing import print_json, records, show
+    from pipelines.shop import warehouse
 
-    shop = settings.load_from(args.shop)
+    shop = options.shop_of(args)
     with warehouse.reading(shop) as connection:
         found = listed(connection)
     if args.json:
         print_json({"deliveries": records(DELIVERIES, found)}, shop.shop.shown_units)
         return 0
-    Console().print(_deliveries(found) if found else "Nothing was imported yet.")
+    show(_deliveries(found) if found else "Nothing was imported yet.")
     return 0
 
 
 def _deliveries(found: Sequence[tuple[Any, ...]]) -> Listing:
     from dashboards.values import day
     from models.visible import LONGEST_NAME, visible
-    from pipelines.printing import Column, Listing
+    from pipelines.printing import Listing, listed
 
     shown = [
         (
-            str(number),
+            number,
             visible(file, 2 * LONGEST_NAME),
             "withdrawn" if withdrawn_at else "",
             day(imported_at),
@@ -100,32 +98,25 @@ def _deliveries(found: Sequence[tuple[Any, ...]]) -> Listing:
         )
         for number, file, source, imported_at, count, accepted, rejected, withdrawn_at in found
     ]
-    figures = ("Delivery", "Rows", "Accepted", "Rejected")
     # Of those before the last, the later ones are left out first.
     heads = ("Delivery", "File", "State", "Imported", "Rows", "Accepted", "Source", "Rejected")
-    columns = [
-        Column(head, cells, is_figure=head in figures, is_worded=False)
-        for head, cells in zip(heads, zip(*shown, strict=True), strict=True)
-    ]
-    said = [column for column in columns if not column.is_bare]
+    table = listed("", heads, shown, figures=("Delivery", "Rows", "Accepted", "Rejected"))
+    said = [column for column in table.columns if not column.is_bare]
     return Listing("deliveries, the latest first", said, narrow=True)
 
 
 def _withdraw(args: argparse.Namespace) -> int:
     from datetime import UTC, datetime
 
-    from rich.console import Console
-
     from pipelines import progress
     from pipelines.intake.withdrawing import withdraw
-    from pipelines.printing import prose
-    from pipelines.shop import settings
+    from pipelines.printing import say
 
-    console, shop = Console(), settings.load_from(args.shop)
+    shop = options.shop_of(args)
     with progress.shown(shop.folder, "withdraw", "taking back the delivery"):
         done = withdraw(shop, args.withdraw, now=datetime.now(UTC))
     for line in _done(done):
-        console.print(prose(line))
+        say(line)
     return 0
 
 
@@ -149,18 +140,14 @@ def _rows(count: int) -> str:
 def _take_in(args: argparse.Namespace) -> int:
     from datetime import UTC, datetime
 
-    from rich.console import Console
-
     from pipelines import progress
     from pipelines.commands import charges
     from pipelines.intake.importing import import_files
     from pipelines.intake.next_steps import after_import
     from pipelines.intake.units import units_stated
-    from pipelines.printing import prose
-    from pipelines.shop import settings
+    from pipelines.printing import say
 
-    console, errors = Console(), Console(stderr=True)
-    shop = settings.load_from(args.shop)
+    shop = options.shop_of(args)
     with progress.shown(shop.folder, "intake", "looking for files", "taking in") as step:
         deliveries = import_files(
             shop,
@@ -171,52 +158,53 @@ def _take_in(args: argparse.Namespace) -> int:
             units=units_stated(args.unit),
             progress=step,
         )
-    _show(console, errors, deliveries)
+    _show(deliveries)
     if any(each.kind == "charges" and each.delivery_id and not each.is_known for each in deliveries):
         charges.ask(shop)
-    console.print(prose(after_import(shop)))
+    say(after_import(shop))
     return 1 if any(delivery.error for delivery in deliveries) else 0
 
 
-def _show(console: Console, errors: Console, deliveries: Sequence[Delivery]) -> None:
-    from rich.markup import escape
-
-    from models.visible import visible
-    from pipelines.printing import prose
+def _show(deliveries: Sequence[Delivery]) -> None:
+    from pipelines.printing import say, show
 
     imported = [delivery for delivery in deliveries if delivery.delivery_id and not delivery.is_known]
     if imported:
-        console.print(_table(imported))
+        show(_table(imported))
     for line in _remarks(deliveries):
-        console.print(prose(line))
+        say(line)
     for refused in (delivery.error for delivery in deliveries if delivery.error):
-        errors.print(
-            escape(
-                visible(f"{refused.where}: {refused.what}\n  affected: {refused.affected}\n  next: {refused.next_step}")
-            ),
-            highlight=False,
-        )
+        reason = f"{refused.where}: {refused.what}\n  affected: {refused.affected}\n  next: {refused.next_step}"
+        say(reason, is_error=True)
 
 
 def _table(imported: Sequence[Delivery]) -> Listing:
     from models.visible import LONGEST_NAME, visible
-    from pipelines.printing import Column, Listing
+    from pipelines.printing import listed
 
     shown = [name for name in _COUNTS if name in _ALWAYS or any(getattr(each, name) for each in imported)]
-    names = [visible(delivery.file_name, 2 * LONGEST_NAME) for delivery in imported]
-    files = Column("File", names, is_figure=False, is_worded=False)
-    counts = [
-        Column(
-            "Rows" if name == "row_count" else name.removesuffix("_count").capitalize(),
-            [f"{getattr(delivery, name):,}" for delivery in imported],
-            is_figure=True,
-            is_worded=False,
-        )
-        for name in shown
+    counts = ["Rows" if name == "row_count" else name.removesuffix("_count").capitalize() for name in shown]
+    rows = [
+        (each.delivery_id, visible(each.file_name, 2 * LONGEST_NAME), *(f"{getattr(each, name):,}" for name in shown))
+        for each in imported
     ]
-    numbers = Column("Delivery", [str(each.delivery_id) for each in imported], is_figure=True, is_worded=False)
     # Few stand upright with all of their numbers; of many the table leaves out what has no room, and says so.
-    return Listing("imported", [numbers, files, *counts], narrow=len(imported) > MOST_UPRIGHT)
+    is_narrow = len(imported) > MOST_UPRIGHT
+    return listed("imported", ("Delivery", "File", *counts), rows, figures=("Delivery", *counts), narrow=is_narrow)
+
+
+def _alike(noted: Sequence[Delivery]) -> Iterator[tuple[str, list[str]]]:
+    """Each note with the files it is about: those next to one another that have just this one."""
+    for notes, same in groupby(noted, key=lambda delivery: delivery.notes):
+        names = [delivery.file_name for delivery in same]
+        if len(notes) == 1 and len(names) > MOST_NAMED:
+            yield notes[0], names
+        else:
+            yield from ((note, [name]) for name in names for note in notes)
+
+
+def _files(names: Sequence[str]) -> str:
+    return names[0] if len(names) == 1 else f"{names[0]} to {names[-1]}, {len(names)} files"
 
 
 def _remarks(deliveries: Sequence[Delivery]) -> list[str]:
@@ -226,7 +214,7 @@ def _remarks(deliveries: Sequence[Delivery]) -> list[str]:
         return ["No file is in the inbox."]
     known = [delivery for delivery in deliveries if delivery.is_known]
     noted = [each for each in deliveries if len(known) == 1 or not each.is_known]
-    lines = [f"{delivery.file_name}: {note}" for delivery in noted for note in delivery.notes]
+    lines = [f"{_files(names)}: {note}" for note, names in _alike(noted)]
     if len(known) > 1:
         lines.append(f"{len(known)} files are already imported; nothing was done with them")
     dropped = sorted(

@@ -173,6 +173,7 @@ def _proposed(args: argparse.Namespace, units: Units) -> FileProposal:
     from models.shop_units import kept_name
     from pipelines.intake.mapping import answers_of, is_of_cells, propose_for, stated_pairings
     from pipelines.intake.mapping.amounts import stated_amounts
+    from pipelines.intake.mapping.trying import settings_for
 
     answers = answers_of(
         args.unit,
@@ -197,6 +198,7 @@ def _proposed(args: argparse.Namespace, units: Units) -> FileProposal:
         join=args.join,
         by=args.by,
         amounts=stated_amounts(args.amount, args.total),
+        records=settings_for(args.shop),
     )
     if proposed.proposal.kind != "charges":
         answers_of((), args.word)  # only an invoice has words that are no cell's

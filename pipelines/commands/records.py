@@ -31,8 +31,8 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     options.json_argument(parser)
 
 
-def run(args: argparse.Namespace) -> int:
-    """Print the dictionary. Returns 0; raises NotFoundError for an unknown kind."""
+def run(args: argparse.Namespace) -> None:
+    """Print the dictionary. Raises NotFoundError for an unknown kind."""
     from models.errors import NotFoundError
     from models.reference import RECORDS
     from models.tables import TABLES
@@ -51,7 +51,6 @@ def run(args: argparse.Namespace) -> int:
         print(markdown(units, kinds))
     else:
         _print_tables(kinds, known, units)
-    return 0
 
 
 def _print_json(kinds: list[str], known: dict[str, Contract], units: Units) -> None:
@@ -63,31 +62,25 @@ def _print_json(kinds: list[str], known: dict[str, Contract], units: Units) -> N
 
 
 def _print_tables(kinds: list[str], known: dict[str, Contract], units: Units) -> None:
-    from rich.console import Console
 
     from models.dictionary import entries, order_lines, rule_lines
-    from pipelines.printing import prose
+    from pipelines.printing import say, show
 
-    console = Console(highlight=False)
     for kind in kinds:
-        console.print()
-        console.print(_listing(f"{kind}  {known[kind].grain}", entries(known[kind], units)))
+        show("")
+        show(_listing(f"{kind}  {known[kind].grain}", entries(known[kind], units)))
         for reason in rule_lines(known[kind], units):
-            console.print(prose(f"rejected if {reason}"))
+            say(f"rejected if {reason}")
         for line in order_lines(known[kind], units):
-            console.print(prose(line))
+            say(line)
 
 
 def _listing(title: str, known: Sequence[Entry]) -> Listing:
-    from pipelines.printing import Column, Listing
+    from pipelines.printing import listed
 
-    by_head = {
-        "column": [each.column for each in known],
-        "meaning": [each.meaning for each in known],
-        "unit": [each.unit for each in known],
-        "needed": ["yes" if each.is_needed else "" for each in known],
-        "example": [each.example for each in known],
-        "allowed": [each.allowed for each in known],
-    }
-    listed = [Column(head, cells, is_figure=False, is_worded=head != "column") for head, cells in by_head.items()]
-    return Listing(title, listed)
+    heads = ("column", "meaning", "unit", "needed", "example", "allowed")
+    rows = (
+        (each.column, each.meaning, each.unit, "yes" if each.is_needed else "", each.example, each.allowed)
+        for each in known
+    )
+    return listed(title, heads, rows, worded=heads[1:])

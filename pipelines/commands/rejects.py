@@ -38,22 +38,19 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def run(args: argparse.Namespace) -> int:
-    from pipelines.shop import settings
 
-    shop = settings.load_from(args.shop)
+    shop = options.shop_of(args)
     if args.word or args.unit or args.decimal or args.date_order:
         return _correct(args, shop)
     return _export(shop) if args.export else _list(args, shop)
 
 
 def _list(args: argparse.Namespace, shop: Settings) -> int:
-    from rich.console import Console
 
     from pipelines import printing
     from pipelines.intake import correcting
     from pipelines.shop import warehouse
 
-    console = Console()
     with warehouse.reading(shop) as connection:
         found = correcting.reasons(connection, shop)
     if args.json:
@@ -61,11 +58,11 @@ def _list(args: argparse.Namespace, shop: Settings) -> int:
         printing.print_json({"rejection_reasons": rows}, shop.shop.shown_units)
         return 0
     if not found:
-        console.print("No row is rejected.")
+        print("No row is rejected.")
         return 0
     for line in _lines(found, None if args.every else MOST):
-        console.print(printing.prose(shop.shop.shown_units.converted(line)))
-    console.print(printing.prose(NEXT))
+        printing.say(shop.shop.shown_units.converted(line))
+    printing.say(NEXT)
     return 0
 
 
@@ -109,22 +106,19 @@ def _reason_lines(reason: Reason) -> Iterator[str]:
 def _export(shop: Settings) -> int:
     from datetime import datetime
 
-    from rich.console import Console
-
     from models.errors import NotFoundError
     from pipelines.intake import rejects_export
     from pipelines.shop import warehouse
 
-    console = Console()
     with warehouse.reading(shop) as connection:
         try:
             written = rejects_export.export(connection, shop, datetime.now())
         except NotFoundError:
-            console.print("No row is rejected.")
+            print("No row is rejected.")
             return 0
     for path, rows in written:
-        console.print(f"{rows} rows: {path}", highlight=False, soft_wrap=True)
-    console.print("correct the cells, then: dunnage intake FILE")
+        print(f"{rows} rows: {path}")
+    print("correct the cells, then: dunnage intake FILE")
     return 0
 
 

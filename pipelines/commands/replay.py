@@ -5,6 +5,8 @@ from __future__ import annotations
 import argparse
 from typing import TYPE_CHECKING
 
+from pipelines import options
+
 if TYPE_CHECKING:
     import pandas as pd
 
@@ -22,9 +24,8 @@ def run(args: argparse.Namespace) -> int:
     from pipelines import progress
     from pipelines.intake import replaying
     from pipelines.printing import say
-    from pipelines.shop import settings
 
-    shop = settings.load_from(args.shop)
+    shop = options.shop_of(args)
     with progress.shown(shop.folder, "replay", "reading the archive", "importing") as step:
         compared = None if args.keep else replaying.compare(shop, step)
         deliveries = replaying.rebuild(shop, step) if args.keep else 0
@@ -36,13 +37,12 @@ def run(args: argparse.Namespace) -> int:
 
 
 def _reported(found: pd.DataFrame, units: Units) -> int:
-    from rich.console import Console
 
     from pipelines import printing
 
     filled = found[found["row_count"] > 0]
     if len(filled):
-        Console().print(printing.rows("the archive imported again, beside the warehouse", filled, units))
+        printing.show(printing.rows("the archive imported again, beside the warehouse", filled, units))
     differing = int(found["differing_count"].sum())
     print(f"{int(found['row_count'].sum()):,} rows compared; {differing:,} differ")
     return 1 if differing else 0

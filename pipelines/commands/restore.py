@@ -17,7 +17,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     )
 
 
-def run(args: argparse.Namespace) -> int:
+def run(args: argparse.Namespace) -> None:
     from datetime import datetime
 
     from pipelines import progress
@@ -34,4 +34,3 @@ def run(args: argparse.Namespace) -> int:
         say(f"its settings cannot be used yet: {done.trouble}")
     if done.set_aside:
         say(f"what was there lies in {done.set_aside}")
-    return 0

@@ -26,24 +26,21 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     )
 
 
-def run(args: argparse.Namespace) -> int:
-    from rich.console import Console
+def run(args: argparse.Namespace) -> None:
 
     from pipelines import progress
-    from pipelines.printing import prose
+    from pipelines.printing import say
     from pipelines.review import runs
-    from pipelines.shop import settings
 
-    console, shop = Console(), settings.load_from(args.shop)
+    shop = options.shop_of(args)
     with progress.shown(shop.folder, "review", "opening the records", "building") as step:
         made = runs.run_review(shop, args.month, progress=step)
-    console.print(f"review of {made.month:%Y-%m}")
-    console.print(prose(f"  {made.review.edition_words}"))
+    print(f"review of {made.month:%Y-%m}")
+    say(f"  {made.review.edition_words}")
     for line in () if args.month else _chosen(shop, made):
-        console.print(prose(f"  {line}"))
-    console.print(f"  page      {made.page}", soft_wrap=True)
-    console.print(f"  workbook  {made.workbook}", soft_wrap=True)
-    return 0
+        say(f"  {line}")
+    print(f"  page      {made.page}")
+    print(f"  workbook  {made.workbook}")
 
 
 def _chosen(shop: Settings, made: ReviewMade) -> list[str]:

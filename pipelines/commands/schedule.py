@@ -8,6 +8,8 @@ from contextlib import nullcontext, suppress
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from pipelines import options
+
 if TYPE_CHECKING:
     from models.timetable import Due
     from pipelines.shop.settings import Settings
@@ -28,11 +30,10 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(args: argparse.Namespace) -> int:
     from pipelines.orchestration import workers
-    from pipelines.shop import settings
 
     if args.tied:
         workers.end_with_parent()
-    shop = settings.load_from(args.shop)
+    shop = options.shop_of(args)
     if not args.once:
         return _serve(shop)
     # Of a child the one that started it sees to the limit; from a timer nobody does.

@@ -6,8 +6,6 @@ import argparse
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from rich.console import Console
-
     from pipelines.delivery.reports import Again, Sending
 
 from pipelines import options
@@ -36,22 +34,18 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def run(args: argparse.Namespace) -> int:
-    from rich.console import Console
-
     from pipelines import progress
     from pipelines.delivery import reports
     from pipelines.review import runs
-    from pipelines.shop import settings
 
-    console = Console()
-    shop = settings.load_from(args.shop)
+    shop = options.shop_of(args)
     if not args.dry_run:
         reports.required_mail(shop)
     with progress.shown(shop.folder, "send", "opening the records", "building") as step:
         made = runs.run_review(shop, args.month, progress=step)
         step("letters")
         sending = reports.dry_run(shop, made) if args.dry_run else reports.send_review(shop, made, again=_asked(args))
-    return _reported(console, sending)
+    return _reported(sending)
 
 
 def _asked(args: argparse.Namespace) -> list[Again]:
@@ -67,18 +61,18 @@ def _asked(args: argparse.Namespace) -> list[Again]:
     return [decide for decide, is_asked in asked.items() if is_asked]
 
 
-def _reported(console: Console, sending: Sending) -> int:
-    from rich.markup import escape
+def _reported(sending: Sending) -> int:
+    from pipelines.printing import say
 
-    console.print(f"{sending.report}, edition {sending.edition}")
+    print(f"{sending.report}, edition {sending.edition}")
     for path in sending.files:
-        console.print(f"  letter  {path}", soft_wrap=True, highlight=False)
+        print(f"  letter  {path}")
     if not sending.is_alone:
-        console.print("  another run is still sending: these letters wait for the next run")
+        say("  another run is still sending: these letters wait for the next run")
     elif not sending.files and not sending.letters:
-        console.print("  nothing to send now: every recipient has had this edition, or it waits for its next attempt")
+        say("  nothing to send now: every recipient has had this edition, or it waits for its next attempt")
     for letter in sending.letters:
-        console.print(escape(f"  {letter.state.value}  {letter.message_id}  {letter.last_error}"), highlight=False)
+        say(f"  {letter.state.value}  {letter.message_id}  {letter.last_error}")
     if is_left := bool(sending.waiting or sending.lost or not sending.is_alone):
-        console.print("  see `dunnage status`")
+        print("  see `dunnage status`")
     return 1 if is_left else 0

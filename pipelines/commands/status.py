@@ -12,7 +12,6 @@ if TYPE_CHECKING:
     from datetime import datetime
 
     import pandas as pd
-    from rich.console import Console
 
     from models.shop_units import Units
     from pipelines.shop.settings import Settings
@@ -30,23 +29,21 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def run(args: argparse.Namespace) -> int:
-    from rich.console import Console
 
     from pipelines import printing
-    from pipelines.shop import settings, warehouse
+    from pipelines.shop import warehouse
 
-    console = Console()
-    shop = settings.load_from(args.shop)
+    shop = options.shop_of(args)
     with warehouse.reading(shop) as connection:
         if args.check:
             return _check(shop, connection)
         if args.json:
             return _json(shop, connection)
-        is_new = _show(console, shop, connection)
+        is_new = _show(shop, connection)
     if is_new:
         from pipelines.intake.next_steps import after_import
 
-        console.print(printing.prose(after_import(shop)))
+        printing.say(after_import(shop))
     return 0
 
 
@@ -64,7 +61,7 @@ def _json(shop: Settings, connection: Connection) -> int:
     return 0
 
 
-def _show(console: Console, shop: Settings, connection: Connection) -> bool:
+def _show(shop: Settings, connection: Connection) -> bool:
     """Print where the shop stands. Returns whether nothing was imported yet."""
     from datetime import UTC, datetime
 
@@ -73,24 +70,23 @@ def _show(console: Console, shop: Settings, connection: Connection) -> bool:
     from pipelines import printing
     from pipelines.build import up_to_date
     from pipelines.review import status
-    from pipelines.shop import run_log
-    from pipelines.shop.settings import now_at
+    from pipelines.shop import run_log, settings
 
     units = shop.shop.shown_units
     kinds = status.records(connection)
     held = kinds if kinds["row_count"].any() or kinds["rejected_count"].any() else kinds.head(0)
-    console.print(printing.rows("records", held, units), "")
+    printing.show(printing.rows("records", held, units), "")
     built = "current" if up_to_date.is_current(connection, shop) else "to be built: the next review does it"
-    console.print(f"review tables: {built}")
-    for line in due_lines(status.due(connection), units, now_at(shop)):
-        console.print(printing.prose(line))
-    _letters(console, status.unsettled_letters(connection), units)
+    print(f"review tables: {built}")
+    for line in due_lines(status.due(connection), units, settings.now_at(shop)):
+        printing.say(line)
+    _letters(status.unsettled_letters(connection), units)
     last = status.last_runs(connection)
-    _tell(console, ["runs.none"], RUNS, last)
+    _tell(["runs.none"], RUNS, last)
     if len(last):
-        console.print(printing.rows("last scheduled runs (instants in UTC)", last, units), "")
+        printing.show(printing.rows("last scheduled runs (instants in UTC)", last, units), "")
         for due in run_log.next_runs(shop, datetime.now(UTC)):
-            console.print(f"next {due.kind}: {due.due_on} at {due.due_at:%H:%M} UTC", highlight=False)
+            print(f"next {due.kind}: {due.due_on} at {due.due_at:%H:%M} UTC")
     return held.empty
 
 
@@ -130,19 +126,19 @@ def _overdue_letters(shop: Settings, connection: Connection, now: datetime) -> l
     ]
 
 
-def _letters(console: Console, letters: pd.DataFrame, units: Units) -> None:
+def _letters(letters: pd.DataFrame, units: Units) -> None:
     from dashboards.sentences.letters import LETTERS
     from pipelines import printing
 
     if len(letters):
-        console.print(printing.rows("letters not simply sent (instants in UTC)", letters, units))
-    _tell(console, ["letter.none_waits", "letter.failed", "letter.unsure"], LETTERS, letters)
+        printing.show(printing.rows("letters not simply sent (instants in UTC)", letters, units))
+    _tell(["letter.none_waits", "letter.failed", "letter.unsure"], LETTERS, letters)
 
 
-def _tell(console: Console, ids: Sequence[str], table: str, rows: pd.DataFrame) -> None:
+def _tell(ids: Sequence[str], table: str, rows: pd.DataFrame) -> None:
     from dashboards import sentences
     from models.shop_units import Units
     from pipelines import printing
 
     for line in sentences.lines_of(ids, table, rows, Units("")):
-        console.print(printing.prose(line))
+        printing.say(line)

@@ -89,23 +89,21 @@ def _check(args: argparse.Namespace) -> int:
 
 
 def _show(args: argparse.Namespace) -> int:
-    from rich.console import Console
 
     from dashboards import formats
     from models.tariffs.showing import heading, price_grids, rule_tables
     from models.tariffs.stated import stated_tables
     from pipelines import printing
     from pipelines.build import tariffs
-    from pipelines.shop import settings
 
-    shop = settings.load_from(args.shop)
+    shop = options.shop_of(args)
     tariff = tariffs.named(shop, args.code)
     if args.json:
         return _print_json(shop, stated_tables(tariff))
     money = partial(formats.fine_money, currency=tariff.currency)
-    Console().print(printing.prose(heading(tariff)), "")
+    printing.show(printing.prose(heading(tariff)), "")
     for title, frame in (rule_tables(tariff, money) | price_grids(tariff, money)).items():
-        Console().print(printing.rows(title, frame, shop.shop.shown_units), "")
+        printing.show(printing.rows(title, frame, shop.shop.shown_units), "")
     return 0
 
 
@@ -117,15 +115,14 @@ def _print_json(shop: Settings, tables: dict[str, pd.DataFrame]) -> int:
 
 
 def _zones(args: argparse.Namespace) -> int:
-    from rich.console import Console
 
     from dashboards import sentences
     from dashboards.review_tables import Records
     from pipelines import printing
     from pipelines.build import zones
-    from pipelines.shop import settings, warehouse
+    from pipelines.shop import warehouse
 
-    shop = settings.load_from(args.shop)
+    shop = options.shop_of(args)
     with warehouse.reading(shop) as connection:
         found, months = zones.known_otherwise(connection), connection.execute("from marts.coverage").df()
     if args.json:
@@ -136,25 +133,24 @@ def _zones(args: argparse.Namespace) -> int:
         printing.say(sentence)
     for name, frame in found.items():
         if len(frame):
-            Console().print(printing.rows(zones.TITLES[name], frame, units, most=zones.MOST), "")
+            printing.show(printing.rows(zones.TITLES[name], frame, units, most=zones.MOST), "")
     return 0
 
 
 def _compare(args: argparse.Namespace) -> int:
     if args.what_if:
         return _offer(args)
-    from rich.console import Console
 
     from models.errors import TariffError
     from pipelines import printing
     from pipelines.build import rating, tariffs
-    from pipelines.review import comparison_page
-    from pipelines.shop import settings, warehouse
+    from pipelines.review import runs
+    from pipelines.shop import warehouse
 
     if args.file is None:
         nothing = "names neither a file nor a term"
         raise TariffError("tariff compare", nothing, "this command", "give the announced tariff's file, or --what-if")
-    console, shop = Console(), settings.load_from(args.shop)
+    shop = options.shop_of(args)
     tariff = tariffs.announced(shop, args.file)
     with warehouse.reading(shop) as connection:
         tariffs.write(connection, [tariff], schema="announced")
@@ -164,54 +160,51 @@ def _compare(args: argparse.Namespace) -> int:
     for name, frame in tables.items():
         # Parcels are too many for a terminal; the page has them.
         if name != "crossing_parcels" and len(frame):
-            console.print(printing.either(name.replace("_", " "), frame, shop.shop.shown_units), "")
+            printing.show(printing.either(name.replace("_", " "), frame, shop.shop.shown_units), "")
     last = tables["totals"]["last_on"].iloc[0].date()
-    page = comparison_page.written(shop, ("tariff", tariff.tariff_code), tables, last)
-    console.print(f"page  {page}", soft_wrap=True, markup=False)
+    page = runs.write_comparison(shop, "tariff", tariff.tariff_code, tables, last)
+    print(f"page  {page}")
     return 0
 
 
 def _offer(args: argparse.Namespace) -> int:
-    from rich.console import Console
 
     from pipelines import printing
     from pipelines.build import carrier_offers, rating
-    from pipelines.review import comparison_page
-    from pipelines.shop import settings, warehouse
+    from pipelines.review import runs
+    from pipelines.shop import warehouse
 
-    console, shop = Console(), settings.load_from(args.shop)
+    shop = options.shop_of(args)
     with warehouse.reading(shop) as connection:
         last = rating.looked_back(connection, 0)
         tariff = carrier_offers.asked(shop, args.file, last)
         terms = carrier_offers.worth(connection, tariff, args.what_if, rating.looked_back(connection, args.months))
     if args.json:
         return _print_json(shop, {"comparison.terms": terms})
-    console.print(printing.either(f"an offer on {tariff.tariff_code}", terms, shop.shop.shown_units), "")
-    page = comparison_page.written(shop, ("offer", tariff.tariff_code), {"terms": terms}, last)
-    console.print(f"page  {page}", soft_wrap=True, markup=False)
+    printing.show(printing.either(f"an offer on {tariff.tariff_code}", terms, shop.shop.shown_units), "")
+    page = runs.write_comparison(shop, "offer", tariff.tariff_code, {"terms": terms}, last)
+    print(f"page  {page}")
     return 0
 
 
 def _learn(args: argparse.Namespace) -> int:
-    from rich.console import Console
 
     from models.shop_units import WEIGHT
     from pipelines import printing
     from pipelines.build import learning_prices
-    from pipelines.shop import settings, warehouse
+    from pipelines.shop import warehouse
 
-    shop = settings.load_from(args.shop)
+    shop = options.shop_of(args)
     unit = args.unit or shop.shop.shown_units.unit(WEIGHT).sign
     asked = learning_prices.Asked(args.carrier, args.first, args.last, unit, args.step)
     with warehouse.reading(shop) as connection:
         found = learning_prices.learn(connection, asked, shop.shop.currency, args.file.stem)
     rules, is_written = learning_prices.write(found, args.file.parent)
-    console = Console()
     title = f"{rules.with_suffix('.csv')}: the error is that of these prices on bills left out in turn"
-    console.print(printing.rows(title, learning_prices.report(found), shop.shop.shown_units))
-    console.print(printing.prose(f"{rules}: {'written' if is_written else 'left as it is'}. The bills do not tell"))
+    printing.show(printing.rows(title, learning_prices.report(found), shop.shop.shown_units))
+    printing.say(f"{rules}: {'written' if is_written else 'left as it is'}. The bills do not tell")
     for sentence in learning_prices.unknown(found):
-        console.print(printing.prose(f"- {sentence}"))
+        printing.say(f"- {sentence}")
     return 0
 
 
@@ -219,9 +212,8 @@ def _import(args: argparse.Namespace) -> int:
     from models.cells.currencies import minor_digits
     from models.tariffs.price_sheets import Asked
     from pipelines.build import price_sheets
-    from pipelines.shop import settings
 
-    digits = minor_digits(settings.load_from(args.shop).shop.currency)
+    digits = minor_digits(options.shop_of(args).shop.currency)
     asked = Asked(args.service, digits, args.decimal, args.money, args.weights)
     count = price_sheets.import_sheet(args.sheet, asked, args.file, args.page)
     print(f"{args.file}: {count} prices; `dunnage tariff check` compares them with the rules")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import argparse
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from pipelines import options
 
@@ -11,6 +11,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
     from models.titles import Proposal, TitleCount
+    from pipelines.printing import Listing
     from pipelines.shop.settings import Settings
 
 SUMMARY = "Make item types from the titles of sales: unknown titles, proposed rules, rules of your own"
@@ -44,12 +45,11 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     options.json_argument(parser)
 
 
-def run(args: argparse.Namespace) -> int:
-    """Write what was said, then show rules, unknown titles and proposals. Returns 0."""
+def run(args: argparse.Namespace) -> None:
+    """Write what was said, then show rules, unknown titles and proposals."""
     from pipelines.build import shop_words
-    from pipelines.shop import settings
 
-    shop = settings.load_from(args.shop)
+    shop = options.shop_of(args)
     if args.remove is not None:
         _remove(shop, args.remove)
     if args.rule:
@@ -57,7 +57,6 @@ def run(args: argparse.Namespace) -> int:
     if args.confirm is not None:
         _confirm(shop, args.confirm)
     _print_json(shop) if args.json else _show(shop)
-    return 0
 
 
 def _print_json(shop: Settings) -> None:
@@ -120,68 +119,45 @@ def _confirm(shop: Settings, numbers: list[int]) -> None:
 
 
 def _show(shop: Settings) -> None:
-    from rich.console import Console
-
     from models.titles import proposals
     from pipelines.build import shop_words
+    from pipelines.printing import listed, show
 
     unknown = _unknown(shop)
-    console = Console()
-    rules = shop_words.said(shop).titles
-    _list(console, "rules, the first that fits counts", [(n, r.words, r.item_type) for n, r in enumerate(rules, 1)])
-    proposed = list(proposals(unknown))[:MOST]
-    _list_proposals(console, shop, proposed)
-    _list_unknown(console, shop, unknown)
+    if rules := [(place, each.words, each.item_type) for place, each in enumerate(shop_words.said(shop).titles, 1)]:
+        heads = ("rule", "words", "item type")
+        show(listed("rules, the first that fits counts", heads, rules, figures=heads[:1], worded=heads[1:]))
+    _list_proposals(shop, list(proposals(unknown))[:MOST])
+    _list_unknown(shop, unknown)
 
 
-def _list(console: Any, title: str, rows: list[tuple[int, str, str]]) -> None:
-    from models.visible import visible
-    from pipelines.printing import Column, Listing
-
-    if not rows:
-        return
-    numbers, said, item_types = zip(*rows, strict=True)
-    shown = [
-        Column("rule", [str(number) for number in numbers], is_figure=True, is_worded=False),
-        Column("words", [visible(each) for each in said], is_figure=False, is_worded=True),
-        Column("item type", [visible(each) for each in item_types], is_figure=False, is_worded=True),
-    ]
-    console.print(Listing(title, shown))
-
-
-def _list_proposals(console: Any, shop: Settings, proposed: list[Proposal]) -> None:
-    from pipelines.printing import prose
+def _list_proposals(shop: Settings, proposed: list[Proposal]) -> None:
+    from pipelines.printing import say, show
 
     if not proposed:
         return
     rows = [(each.item_type, each.line_count, each.money_cents) for each in proposed]
-    console.print(_counted("proposed, by shared words", shop, "words", rows))
-    console.print(prose("confirm all: dunnage titles --confirm; some: dunnage titles --confirm 1 3"))
-    console.print(prose('or write a rule of your own: dunnage titles --rule "words=item type"'))
+    show(_counted("proposed, by shared words", shop, "words", rows))
+    say("confirm all: dunnage titles --confirm; some: dunnage titles --confirm 1 3")
+    say('or write a rule of your own: dunnage titles --rule "words=item type"')
 
 
-def _list_unknown(console: Any, shop: Settings, unknown: list[TitleCount]) -> None:
-    from pipelines.printing import prose
+def _list_unknown(shop: Settings, unknown: list[TitleCount]) -> None:
+    from pipelines.printing import say, show
 
     if not unknown:
-        console.print(prose("No title is without an item type."))
+        say("No title is without an item type.")
         return
     rows = [(each.title, each.line_count, each.money_cents) for each in unknown[:MOST]]
     lines = sum(each.line_count for each in unknown)
     title = f"titles without an item type: {len(unknown):,}, on {lines:,} sale lines; the most money first"
-    console.print(_counted(title, shop, "title", rows))
+    show(_counted(title, shop, "title", rows))
 
 
-def _counted(title: str, shop: Settings, head: str, rows: list[tuple[str, int, int]]) -> Any:
+def _counted(title: str, shop: Settings, head: str, rows: list[tuple[str, int, int]]) -> Listing:
     from dashboards.formats import money
-    from models.visible import visible
-    from pipelines.printing import Column, Listing
+    from pipelines.printing import listed
 
-    texts, lines, cents = zip(*rows, strict=True)
-    shown = [
-        Column("number", [str(n) for n in range(1, len(rows) + 1)], is_figure=True, is_worded=False),
-        Column(head, [visible(each) for each in texts], is_figure=False, is_worded=True),
-        Column("sale lines", [f"{each:,}" for each in lines], is_figure=True, is_worded=False),
-        Column("money", [money(each, shop.shop.currency) for each in cents], is_figure=True, is_worded=False),
-    ]
-    return Listing(title, shown)
+    heads, currency = ("number", head, "sale lines", "money"), shop.shop.currency
+    shown = [(at, text, f"{lines:,}", money(cents, currency)) for at, (text, lines, cents) in enumerate(rows, 1)]
+    return listed(title, heads, shown, figures=("number", "sale lines", "money"), worded=(head,))

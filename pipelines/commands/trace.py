@@ -36,18 +36,19 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--most", type=limit, dest="limit", action=options.Renamed, help=argparse.SUPPRESS)
 
 
-def run(args: argparse.Namespace) -> int:
+def run(args: argparse.Namespace) -> None:
     from pipelines.review.traced_names import table_named
-    from pipelines.shop import settings
 
-    shop = settings.load_from(args.shop)
-    return _trace(args, table_named(args.table), shop) if args.table else _listed(args, shop)
+    shop = options.shop_of(args)
+    if args.table:
+        _trace(args, table_named(args.table), shop)
+    else:
+        _listed(args, shop)
 
 
-def _listed(args: argparse.Namespace, shop: Settings) -> int:
+def _listed(args: argparse.Namespace, shop: Settings) -> None:
     """What can be traced, and where the page shows it."""
     import pandas as pd
-    from rich.console import Console
 
     from pipelines import printing
     from pipelines.review.traced_names import titles
@@ -57,15 +58,12 @@ def _listed(args: argparse.Namespace, shop: Settings) -> int:
     found = pd.DataFrame([{"table_name": name, "shown_as": "; ".join(seen) or None} for name, seen in shown])
     if args.json:
         printing.print_json({"traced_tables": found}, units)
-        return 0
-    Console().print(printing.rows("what can be traced", found, units))
+        return
+    printing.show(printing.rows("what can be traced", found, units))
     printing.say("next: `dunnage trace TABLE --month 2026-10`, or a title in quotes instead of the table")
-    return 0
 
 
-def _trace(args: argparse.Namespace, table: str, shop: Settings) -> int:
-    from rich.console import Console
-
+def _trace(args: argparse.Namespace, table: str, shop: Settings) -> None:
     from dashboards import sentences
     from dashboards.sentences.letters import TRACE
     from models.visible import visible
@@ -77,7 +75,7 @@ def _trace(args: argparse.Namespace, table: str, shop: Settings) -> int:
     wanted = {name: getattr(args, name) for name in FILTERS if getattr(args, name) is not None}
     if args.month:
         wanted["shipped_month"] = f"{args.month}-01"
-    console, units = Console(), shop.shop.shown_units
+    units = shop.shop.shown_units
     with warehouse.reading(shop) as connection:
         behind = tracing.parcels_behind(connection, table, wanted, args.limit)
         parcels = behind.rows
@@ -89,20 +87,19 @@ def _trace(args: argparse.Namespace, table: str, shop: Settings) -> int:
     found["row_number"] = [lines[int(delivery), int(number)] for delivery, number in places]
     if args.json:
         printing.print_json({table: figures, "parcels": parcels, "sources": found}, units)
-        return 0
+        return
     if count == 1:
-        console.print(printing.record(table, figures, units), "")
+        printing.show(printing.record(table, figures, units), "")
     else:
-        console.print(printing.rows(table, figures, units, most=args.limit, of=count, narrow=True), "")
+        printing.show(printing.rows(table, figures, units, most=args.limit, of=count, narrow=True), "")
     led_to = {name: getattr(behind, name) for name in ("relation", "parcel_count", "amount_cents")}
     printing.say("\n".join(sentences.lines_of(TRACED, TRACE, [led_to], units)))
     if parcels.empty:
-        return 0
-    console.print(printing.rows("its parcels", parcels, units, of=behind.parcel_count, most=args.limit), "")
+        return
+    printing.show(printing.rows("its parcels", parcels, units, of=behind.parcel_count, most=args.limit), "")
     reported = found.drop(columns=["content_hash", "delivery_id"]) if len(parcels) == 1 else tracing.by_file(found)
     reported = reported.rename(columns={"row_number": "line", "row_numbers": "lines"})
-    console.print(printing.rows("where they were read", reported, units))
+    printing.show(printing.rows("where they were read", reported, units))
     for row in repaired:
         where = f"Line {lines[row.delivery_id, row.row_number]} of {row.file_name}"
         printing.say(visible(f"{where} has quote marks within a cell and was read as it stands: {row.text}"))
-    return 0

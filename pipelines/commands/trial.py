@@ -43,13 +43,12 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     end.add_argument("--on", type=options.day, metavar="DAY", help="last day (default: today)")
 
 
-def run(args: argparse.Namespace) -> int:
-    from pipelines.shop import settings
+def run(args: argparse.Namespace) -> None:
 
-    return {"start": _start, "list": _list, "end": _end}[args.step](settings.load_from(args.shop), args)
+    {"start": _start, "list": _list, "end": _end}[args.step](options.shop_of(args), args)
 
 
-def _start(shop: Settings, args: argparse.Namespace) -> int:
+def _start(shop: Settings, args: argparse.Namespace) -> None:
     from dashboards.damage_words import care_lines
     from pipelines import printing
     from pipelines.review import planning_trials
@@ -64,10 +63,9 @@ def _start(shop: Settings, args: argparse.Namespace) -> int:
         "week": f"the two take turns week by week; this week it is {made.first_method}",
     }
     printing.say("\n".join([said, how[made.trial.by], *care_lines(shop.shop.shown_units)]))
-    return 0
 
 
-def _list(shop: Settings, args: argparse.Namespace) -> int:
+def _list(shop: Settings, args: argparse.Namespace) -> None:
     from dashboards.damage_words import trial_lines
     from pipelines import printing, progress
     from pipelines.review import runs
@@ -79,14 +77,12 @@ def _list(shop: Settings, args: argparse.Namespace) -> int:
         printing.print_json(found, shop.shop.shown_units)
     else:
         printing.say("\n".join(trial_lines(tables, shop.shop.shown_units)))
-    return 0
 
 
-def _end(shop: Settings, args: argparse.Namespace) -> int:
+def _end(shop: Settings, args: argparse.Namespace) -> None:
     from pipelines.build import trials
-    from pipelines.shop.settings import now_at
+    from pipelines.shop import settings
 
-    ended_on = args.on or now_at(shop).date()
+    ended_on = args.on or settings.now_at(shop).date()
     trials.end(shop, args.id, ended_on)
     print(f"{args.id} ends on {ended_on}; its last look is at the next month ends")
-    return 0

@@ -16,26 +16,24 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--note", default="", type=options.remark, help="what was found, kept with the acknowledgement")
 
 
-def run(args: argparse.Namespace) -> int:
+def run(args: argparse.Namespace) -> None:
     from dashboards.damage_words import alarm_lines
     from dashboards.due_words import due_lines
     from pipelines import printing, progress
     from pipelines.build.acknowledgements import acknowledge
     from pipelines.review import runs, status
     from pipelines.shop import settings
-    from pipelines.shop.settings import now_at
 
-    shop = settings.load_from(args.shop)
+    shop = options.shop_of(args)
     with progress.shown(shop.folder, "watch", "opening the records", "building", is_quiet=args.json) as step:
         tables = runs.watched_tables(shop, step)
     alarms = tables[runs.WATCHED]
     if args.acknowledge:
-        acknowledge(shop, args.acknowledge, set(alarms["alarm_id"]), now_at(shop).date(), args.note)
+        acknowledge(shop, args.acknowledge, set(alarms["alarm_id"]), settings.now_at(shop).date(), args.note)
         print(f"{args.acknowledge} is acknowledged")
-        return 0
+        return
     units = shop.shop.shown_units
     if args.json:
         printing.print_json({name: tables[name] for name in (runs.WATCHED, *status.DUE) if name in tables}, units)
-        return 0
-    printing.say("\n".join([*alarm_lines(tables, units), *due_lines(tables, units, now_at(shop))]))
-    return 0
+        return
+    printing.say("\n".join([*alarm_lines(tables, units), *due_lines(tables, units, settings.now_at(shop))]))

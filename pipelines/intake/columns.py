@@ -12,6 +12,7 @@ from models.fields import Quantity
 from models.predicates import Predicate, predicates
 from models.privacy import is_identifier, is_remark, personal_columns, personal_header
 from models.reference import RECORDS
+from models.settings.sources import LINE_NUMBER
 from models.visible import listed
 from pipelines.intake.reading.tables import REASON, REJECT_REF, WHOLE_ROW, Kept, Table, kept_name, plain_header
 from pipelines.intake.units import needing_units
@@ -124,7 +125,7 @@ def _refuse_unusable(source: Source, column: str, said: ColumnSource, reading: R
             f"{column}: column {said.column!r} seems to hold {personal_header(said.column)}, which are never stored",
             "map another column, or rename it in the export if it holds no such thing",
         )
-    if said.row and reading.quantity not in (Quantity.COUNT, Quantity.TEXT):
+    if (said.row or said.within) and reading.quantity not in (Quantity.COUNT, Quantity.TEXT):
         raise _map_error(source, f"{column}: a row number is no {reading.quantity}", "map a column instead")
     reason = read_cell(said.value, reading).reason if said.value is not None else None
     if reason:
@@ -134,11 +135,12 @@ def _refuse_unusable(source: Source, column: str, said: ColumnSource, reading: R
 def _found_headers(source: Source, table: Table, name: str) -> Iterator[tuple[str, str]]:
     missing = []
     for column, said in source.columns.items():
-        if said.column is None:
+        wanted = LINE_NUMBER if said.within else said.column
+        if wanted is None:
             continue
-        header = matching(said.column, table.headers)
+        header = matching(wanted, table.headers)
         if header is None:
-            missing.append(said.column)
+            missing.append(wanted)
         else:
             yield column, header
     if missing:

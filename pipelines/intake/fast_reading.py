@@ -9,7 +9,7 @@ read by the same signs, so there was nothing else in the cell. To see that takes
 from collections.abc import Callable
 from fractions import Fraction
 
-from models.cells.texts import NO, YES, Reading, minor_digits
+from models.cells.texts import NO, PIECES, YES, Reading, minor_digits
 from models.cells.units import FACTORS
 from models.fields import Quantity
 from models.sql_quoting import literal
@@ -61,6 +61,8 @@ def _count(text: str, reading: Reading) -> str:
 
 def _money(text: str, reading: Reading) -> str:
     digits = minor_digits(reading.currency)
+    if reading.unit in PIECES:
+        return "cast(null as bigint)"
     if reading.unit == "cents" or not digits:
         return _whole(text, 12)
     kind = f"decimal(18,{digits})"

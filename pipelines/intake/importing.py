@@ -13,16 +13,16 @@ from pipelines.intake.archive_entries import origin
 from pipelines.intake.columns import Layout, lay_out
 from pipelines.intake.deliveries import Delivery, enter, imported, known_delivery, next_id, shop_time
 from pipelines.intake.held_units import refuse_other_units
-from pipelines.intake.joining import Companion, companions, is_companion, joined, with_companions
+from pipelines.intake.joining import Companion, companions, is_companion, with_companions
+from pipelines.intake.mapped_tables import as_mapped
 from pipelines.intake.reading.archive_notes import notes_of, texts_of
 from pipelines.intake.reading.finding import Candidate, Content, PassedOver, refuse_taken_twice, seek, unpack
-from pipelines.intake.reading.opening import expect, opened
+from pipelines.intake.reading.opening import expect
 from pipelines.intake.reading.tables import ShapeError, source_error
 from pipelines.intake.rejecting import place_lines, reject, shift_of
 from pipelines.intake.staging import Staged, forget, stage
 from pipelines.intake.storing import store
 from pipelines.intake.units import refuse_unknown_units, with_header_units, with_units_stated
-from pipelines.intake.widening import widened
 from pipelines.shop import durable
 from pipelines.shop.settings import Settings, Source
 from pipelines.shop.warehouse import Connection, EngineError, transaction, writing
@@ -112,14 +112,11 @@ def _imported(
 
 def _unmatched(settings: Settings, candidate: Candidate, is_asked: bool) -> Delivery:
     if owner := is_companion(settings.sources, candidate.name):
-        return Delivery(candidate.name, notes=(f"is read together with the files of source {owner!r}",))
-    what, then = (
-        "matches the `files` of no source",
-        "map it with `dunnage map FILE --write`, or name the source with --source",
-    )
+        return Delivery(candidate.name, notes=(f"read together with the files of source {owner!r}",))
+    then = "map it with `dunnage map FILE --write`, or name the source with --source"
     if is_asked:
-        return Delivery(candidate.name, error=source_error(candidate.name, what, then))
-    return Delivery(candidate.name, notes=(f"{what} and was left alone; {then}",))
+        return Delivery(candidate.name, error=source_error(candidate.name, "matches the `files` of no source", then))
+    return Delivery(candidate.name, notes=(f"left alone, since it matches the `files` of no source; {then}",))
 
 
 @contextmanager
@@ -190,9 +187,7 @@ def _landed(
     asked: Asked,
 ) -> Delivery:
     source = with_header_units(with_units_stated(source, asked.units))
-    table = opened(source, content, scratch, settings.reading)
-    table = joined(source, table, beside, scratch, settings.reading)
-    table = widened(settings, source, table, content.name)
+    table = as_mapped(settings, source, content, beside, scratch)
     laid_out = lay_out(settings, source, table, content.name)
     layout = replace(laid_out, imported_on=shop_time(settings, asked.now).date())
     archived, remarks = archive(connection, settings, source, content, table, layout, scratch)

@@ -11,7 +11,6 @@ from models.fields import Quantity
 from models.reference import RECORDS
 from models.settings.reading_limits import Limits
 from models.settings.sources import Join
-from pipelines.intake.reading.delimited import DelimitedFile
 from pipelines.intake.reading.finding import EXPORT_NAME, Candidate, Content, unpack
 from pipelines.intake.reading.joined import JoinedTable, Part
 from pipelines.intake.reading.opening import opened
@@ -83,11 +82,8 @@ def with_companions(content: Content, found: Sequence[Companion]) -> Content:
 
 
 def joined(source: Source, table: Table, found: Sequence[Companion], scratch: Path, limits: Limits) -> Table:
-    """The table with its companions; rejected rows that come back have their columns already.
-
-    Raises SourceFileError for a key that a file does not have.
-    """
-    if not source.join or (isinstance(table, DelimitedFile) and table.is_export):
+    """The table with its companions. Raises SourceFileError for a key that a file does not have."""
+    if not source.join:
         return table
     parts = tuple(_part(source, join, table, found, scratch, limits) for join in source.join)
     whole = JoinedTable(table, parts)

@@ -24,7 +24,7 @@ from pipelines.intake.storing import store
 from pipelines.intake.withdrawing import take_back
 from pipelines.shop import durable, warehouse
 from pipelines.shop.settings import Settings
-from pipelines.shop.warehouse import Connection
+from pipelines.shop.warehouse import Connection, lent
 
 Progress = Callable[[str, float], None]
 WITHDRAWALS = "intake.withdrawals"
@@ -127,11 +127,10 @@ def _place(connection: Connection, lines: Sequence[tuple[int, int]]) -> None:
     placed = pd.DataFrame(lines, columns=["row_number", "line"])
     if placed.empty:
         return
-    connection.register("placed_lines", placed)
-    connection.execute(
-        "update refused set line_number = p.line from placed_lines as p where p.row_number = refused.row_number"
-    )
-    connection.unregister("placed_lines")
+    with lent(connection, "placed_lines", placed):
+        connection.execute(
+            "update refused set line_number = p.line from placed_lines as p where p.row_number = refused.row_number"
+        )
 
 
 def _compared(connection: Connection, table: str) -> dict[str, object]:

@@ -21,7 +21,7 @@ from pipelines.intake.numbers_as_text import identifiers, is_several, is_shorten
 from pipelines.intake.odd_cells import read_odd_cells
 from pipelines.intake.ordering import with_sides_sorted
 from pipelines.intake.reading.tables import AS_FOUND, FAULT, REJECT_REF
-from pipelines.shop.settings import Source
+from pipelines.shop.settings import ColumnSource, Source
 from pipelines.shop.warehouse import Connection
 
 # What is cut off at both ends of a text: blanks, tabs, line breaks, no-break blanks, a byte order mark.
@@ -125,11 +125,20 @@ def _texts(source: Source, layout: Layout) -> Iterator[tuple[str, str]]:
         if name in layout.headers:
             is_text, said = layout.readings[name].quantity is Quantity.TEXT, source.columns[name]
             cell = _trimmed(layout.archived(layout.headers[name]), is_text)
-            yield name, _translated(side_sql(cell, said.side) if said.side else cell, said.values)
+            yield name, _translated(_part(cell, said), said.values)
         elif name in layout.constants:
             yield name, literal(layout.constants[name])
         else:
             yield name, f"cast({_numbered(layout)} as varchar)"
+
+
+def _part(cell: str, said: ColumnSource) -> str:
+    if said.side:
+        return side_sql(cell, said.side)
+    if said.before is None:
+        return cell
+    mark = literal(said.before)
+    return f"nullif(trim(array_to_string(string_split({cell}, {mark})[:-2], {mark})), '')"
 
 
 def _trimmed(cell: str, is_text: bool) -> str:

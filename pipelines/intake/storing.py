@@ -14,7 +14,7 @@ from models.sql_quoting import literal
 from pipelines.intake.record_keys import key_text, same_key
 from pipelines.intake.staging import Staged
 from pipelines.shop import repeats
-from pipelines.shop.warehouse import Connection, count_of
+from pipelines.shop.warehouse import Connection, count_of, lent
 
 
 @dataclass(frozen=True)
@@ -69,11 +69,8 @@ def _sort_out(connection: Connection, staged: Staged) -> None:
 def _find_repeats(connection: Connection, staged: Staged, keys: tuple[str, ...]) -> bool:
     """Fill `repeated` with the hashes that several good rows share, and say whether there are any."""
     shared = repeats.shared_hashes(connection, "staged where not is_broken", keys, staged.row_count)
-    connection.register("shared", pa.table({"h": shared}))
-    try:
+    with lent(connection, "shared", pa.table({"h": shared})):
         connection.execute("create or replace temp table repeated as select h from shared")
-    finally:
-        connection.unregister("shared")
     return bool(shared.size)
 
 

@@ -125,6 +125,15 @@ def sheets_of(connection: warehouse.Connection, item_type: str | None) -> pd.Dat
     return chosen
 
 
+def without_sheet(connection: warehouse.Connection) -> list[str]:
+    """The item types of the shop that have no bench sheet."""
+    listed = connection.execute(
+        "select distinct t.item_type from accepted.item_types as t "
+        "where t.item_type not in (select s.item_type from analysis.bench_sheets as s) order by t.item_type"
+    )
+    return [str(name) for (name,) in listed.fetchall()]
+
+
 def _rows(connection: warehouse.Connection, table: str) -> pd.DataFrame:
     contract = TABLES[table]
     order = ", ".join(contract.key)

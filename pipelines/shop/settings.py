@@ -11,9 +11,8 @@ from typing import Any, get_type_hints
 from zoneinfo import ZoneInfo
 
 from models.errors import SettingsError
-from models.settings.advice import Advice, NearMisses
 from models.settings.backup import Backups
-from models.settings.cartons import Cartons, CheckedCartons
+from models.settings.cartons import Advice, Cartons, CheckedCartons, NearMisses
 from models.settings.damage import Damage
 from models.settings.engine import Engine, Spark
 from models.settings.mail import CheckedMail, Mail
@@ -25,19 +24,7 @@ from models.timetable import Schedule
 from pipelines.shop import durable, swapping
 from pipelines.shop.toml_files import read_sections, stated_as
 
-__all__ = [
-    "ColumnSource",
-    "Engine",
-    "Folders",
-    "Settings",
-    "Shop",
-    "Source",
-    "load",
-    "load_from",
-    "now_at",
-    "sections",
-    "source",
-]
+__all__ = ["ColumnSource", "Engine", "Folders", "Settings", "Shop", "Source", "load", "now_at", "sections", "source"]
 FILE_NAME = "dunnage.toml"
 
 
@@ -65,15 +52,10 @@ class Settings:
         return durable.make_folder(self.folder / str(getattr(self.folders, name)))
 
 
-def load_from(folder: Path | None) -> Settings:
-    """The settings of FOLDER, by default of the current folder. Raises SettingsError."""
-    return load(folder or Path())
-
-
 def units_of(folder: Path | None) -> Units:
     """How the shop of FOLDER writes; in inches and pounds where there is no shop. Raises SettingsError."""
-    is_shop = ((folder or Path()) / FILE_NAME).exists()
-    return (load_from(folder).shop if is_shop else Shop()).shown_units
+    where = folder or Path()
+    return (load(where).shop if (where / FILE_NAME).exists() else Shop()).shown_units
 
 
 def load(folder: Path) -> Settings:

@@ -23,6 +23,7 @@ from pipelines.shop import durable, swapping, waiting
 
 if TYPE_CHECKING:
     from pandas import DataFrame
+    from pyarrow import Table
 
     from pipelines.shop.settings import Settings
 
@@ -169,6 +170,16 @@ def standing(connection: Connection) -> dict[str, list[str]]:
         "where database_name = current_database() group by 1"
     )
     return dict(found.fetchall())
+
+
+@contextmanager
+def lent(connection: Connection, name: str, rows: DataFrame | Table) -> Iterator[None]:
+    """Within the block the engine reads these rows as a table of that name."""
+    connection.register(name, rows)
+    try:
+        yield
+    finally:
+        connection.unregister(name)
 
 
 def has_table(connection: Connection, table: str) -> bool:

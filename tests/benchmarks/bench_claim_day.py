@@ -13,7 +13,7 @@ from typing import Any
 
 from PIL import Image
 
-from models.insurance import reckoned
+from models.analyses.insurance import reckoned
 from models.plain_rows import as_dicts
 from pipelines.cli import main
 from pipelines.shop import warehouse

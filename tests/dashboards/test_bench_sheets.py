@@ -70,10 +70,14 @@ CUT = WHOLE | {
 INCHES = Units("USD")
 
 
-def page(*rows: dict[str, object], units: Units = INCHES, carriers: Sequence[dict[str, object]] = ()) -> str:
-    return render(
-        "Fernmoor Optics", dt.datetime(2026, 11, 20, 9, 0), held(TABLE, rows), held(CARRIERS, carriers), units
-    )
+def page(
+    *rows: dict[str, object],
+    units: Units = INCHES,
+    carriers: Sequence[dict[str, object]] = (),
+    others: Sequence[str] = (),
+) -> str:
+    made_at = dt.datetime(2026, 11, 20, 9, 0)
+    return render("Fernmoor Optics", made_at, held(TABLE, rows), held(CARRIERS, carriers), units, others)
 
 
 def held(name: str, rows: Sequence[dict[str, object]]) -> pd.DataFrame:
@@ -108,6 +112,26 @@ def test_lifting_is_on_every_sheet_and_heavy_ones_ask_for_help() -> None:
     assert all("Your own workplace" in text and "rules" in text for text in (light, heavy))
     assert TWO_PEOPLE not in light and TWO_PEOPLE in heavy
     assert LIFTING.startswith("Lift close to the body")
+
+
+def test_the_wall_names_what_two_people_lift_and_what_has_no_sheet() -> None:
+    light, both = words(page(WHOLE)), words(page(WHOLE, CUT, others=("lens <b>",)))
+    assert "two people" not in light and "No carton could be chosen" not in light
+    assert "Heavy, to be lifted by two people or with an aid: rocker base." in both
+    assert "No carton could be chosen by price for one piece of: lens <b>." in both
+
+
+def test_each_sheet_is_dated_since_it_is_cut_off_the_page() -> None:
+    assert words(page(WHOLE, CUT)).count("20 Nov 2026") == 3
+
+
+def test_a_sheet_without_a_drawing_says_so() -> None:
+    assert "Not drawn: the carton is round" in words(page(WHOLE))
+    assert "Not drawn" not in words(page(WHOLE | LYING)) and "Not drawn" not in words(page(CUT))
+
+
+def test_room_on_every_side_is_the_least_that_the_method_asks_for() -> None:
+    assert re.search("Room on every side, at least ?1 in", words(page(WHOLE | LYING)))
 
 
 def test_unknown_weight_is_left_out() -> None:
@@ -200,4 +224,7 @@ def test_the_card_for_the_wall_has_a_line_for_each_sheet() -> None:
     card = next(each for each in parsed(page(WHOLE, CUT)).walk() if each.attributes.get("class") == "wall")
     lines = [[cell.text() for cell in (*row.all("th"), *row.all("td"))] for row in card.all("tr")[1:]]
     assert lines == [["tripod", "paper", "C-46", "do not cut", ""], ["rocker base", "paper", "L-26", "11 5/16 in", ""]]
-    assert TWO_PEOPLE in card.text() and CUTTING in card.text()
+    assert (
+        "to be lifted by two people or with an aid: rocker base." in " ".join(card.text().split())
+        and CUTTING in card.text()
+    )

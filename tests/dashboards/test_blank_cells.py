@@ -22,6 +22,9 @@ from models.tables import TABLES
         ("carton_cents", pd.NA, False),
         ("damage_rate", 0.0, False),
         ("margin_cents", 0, False),
+        ("days_left", 0, False),  # the last day is today
+        ("age_days", 0, False),
+        ("worth_from_cents", 0, False),  # goods of less than the next class
     ],
 )
 def test_what_is_none(column: str, value: object, is_none: bool) -> None:

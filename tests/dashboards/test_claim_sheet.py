@@ -122,7 +122,24 @@ def test_a_list_names_the_nearest_deadline_first() -> None:
         "(damage, appealed, claimed not known): no answer to the appeal is on record; no deadline is known"
     )
     assert said[3].startswith("A (damage, refused") and said[3].endswith("20 Nov 2026: overdue")
-    assert every_line(rows[1][0], INCH).startswith("B: damage, refused on ")
+    assert every_line(rows[1][0], INCH).startswith("B: damage, refused on 28 Nov 2026; claimed")
+
+
+@pytest.mark.parametrize(
+    ("claim", "since"),
+    [
+        ({"claim_state": "appealed", "appealed_on": None}, "appealed, opened on 30 Oct 2026"),  # an export says no day
+        ({"claim_state": "appealed", "appealed_on": date(2026, 11, 9)}, "appealed on 9 Nov 2026"),
+        ({"claim_state": "filed", "filed_on": None}, "filed, opened on 30 Oct 2026"),
+        ({"claim_state": "paid", "decided_on": None}, "paid, opened on 30 Oct 2026"),
+        ({"claim_state": "paid", "decided_on": date(2026, 11, 9)}, "paid as decided on 9 Nov 2026"),
+        ({"claim_state": "asked", "last_step_on": date(2026, 10, 30)}, "asked, opened on 30 Oct 2026"),
+        ({"claim_state": "asked", "last_step_on": date(2026, 11, 9)}, "asked on 9 Nov 2026"),
+    ],
+)
+def test_a_list_names_no_day_that_no_record_gives_the_state(claim: dict[str, Any], since: str) -> None:
+    row = {**sheet(claim={"opened_on": date(2026, 10, 30), "appealed_on": None, **claim}).claims[0]}
+    assert every_line(row, INCH).startswith(f"P1/damage: damage, {since}; claimed")
 
 
 def test_without_a_term_of_the_carrier_each_state_still_names_what_to_do() -> None:

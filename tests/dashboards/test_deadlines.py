@@ -51,7 +51,7 @@ def said(day: dt.date) -> dict[str, str]:
     letter = content(known, 1, NO_CHANGES)
     return {
         "page": " ".join(line for each in all_sections() for line in sentences.lines(each.lead, known, units)),
-        "letter": " | ".join(point.told for block in letter.blocks for point in block.points),
+        "letter": " | ".join(point.words for block in letter.blocks for point in block.points),
         "watch and status": " ".join(due_lines(tables(), units, made_at)),
         "disputes": "".join(dispute(each, units, made_at) for each in as_dicts(tables()[DISPUTES])),
         "damage": " ".join(report_lines({**_quiet(), **tables()}, units, ["tripod"], made_at)),

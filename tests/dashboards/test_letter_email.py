@@ -7,6 +7,7 @@ import re
 from email.policy import default
 
 import pandas as pd
+import pytest
 
 from dashboards import formats, sentences
 from dashboards.due_words import INVOICES
@@ -133,7 +134,7 @@ def test_all_that_the_letter_states_stands_on_the_page() -> None:
     review = shop.review()
     page = " ".join(parsed(render(review)).text().split())
     made = content(review, 1, NO_CHANGES)
-    points = [text for block in made.blocks for point in block.points for text in (point.worth, point.told)]
+    points = [text for block in made.blocks for point in block.points for text in (point.worth, point.words)]
     stated = [made.heading, *made.paragraphs, *(cell for row in made.months for cell in row), *points]
     figures = {each for text in stated for each in re.findall(r"[-+]?\$?\d[\d,.]*%?", text)}
     assert len(figures) > 20
@@ -144,6 +145,9 @@ def test_no_amount_below_zero_is_broken_behind_its_minus() -> None:
     text = unbroken("between -$911 & <b>-5</b> and -€88, a-b")
     whole = [f'<span style="white-space:nowrap">{each}</span>' for each in ("-$911", "-€88,")]
     assert text == f"between {whole[0]} &amp; &lt;b&gt;-5&lt;/b&gt; and {whole[1]} a-b"
+    assert unbroken("lose CAD 1,960 (-CAD 5) ABC x") == (
+        'lose <span style="white-space:nowrap">CAD 1,960</span> (<span style="white-space:nowrap">-CAD 5)</span> ABC x'
+    )
     assert unbroken("(-€88 on 3)") == '(<span style="white-space:nowrap">-€88</span> on 3)'
     html = body(letter(), "html")
     (interval,) = re.findall(r"such months end\s+between ([^.]*)\.", html)
@@ -168,6 +172,12 @@ def test_alternative_texts_hold_the_cells() -> None:
     profits = next(still for still in stills(shop.review()) if still.name == "item-type-margins")
     row = month_row("marts.item_type_costs", item_type="tripod")
     assert f"tripod {whole_usd(row['margin_cents'])}" in profits.alt
+
+
+def test_a_letter_has_no_table_of_what_a_picture_leaves_out(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("dashboards.figures.MOST_BARS", 2)
+    alts = [still.alt for still in stills(shop.review())]
+    assert any("more on the page" in alt for alt in alts) and not any("in the table" in alt for alt in alts)
 
 
 def test_pictures_are_found_by_names_that_no_header_folds() -> None:

@@ -64,6 +64,11 @@ READ: list[tuple[str, Reading, Any]] = [
     ("1.234,50 €", Reading(Q.MONEY, decimal=",", currency="EUR"), 123450),
     ("250", Reading(Q.MONEY, unit="cents"), 250),
     ("$2.50", Reading(Q.MONEY, unit="cents"), 250),
+    ("610.00", Reading(Q.MONEY, unit="per 100"), 610),
+    ("$42.50", Reading(Q.MONEY, unit="per 100"), 43),
+    ("1,275.49", Reading(Q.MONEY, unit="per 1000", decimal="."), 128),
+    ("7.20", Reading(Q.MONEY, unit="per 12"), 60),
+    ("950", Reading(Q.MONEY, unit="per 10", currency="JPY"), 95),
     ("250 ¢", Reading(Q.MONEY), 250),
     # Lengths, weights and times; a cell's own unit wins over the map's.
     ('48"', Reading(Q.LENGTH, unit="cm"), 48.0),

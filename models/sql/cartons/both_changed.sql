@@ -27,13 +27,7 @@ inner join analysis.compared_parcels as m
 inner join rating.requests as q on q.request_id = m.parcel_id and q.carrier = r.carrier and q.service = r.service
 inner join cartons.parcel_usages as p on p.parcel_id = m.parcel_id and p.item_type = r.item_type
 inner join cartons.changed as c
-    on c.class_key = p.class_key
-    and c.shipped_month = p.shipped_month
-    and c.shipped_week = p.shipped_week
-    and c.item_type = p.item_type
-    and c.packing_method = p.packing_method
-    and c.carton_code = p.carton_code
-    and c.used_height_in is not distinct from p.used_height_in
+    on {alike c, p in class_key, shipped_month, shipped_week, item_type, packing_method, carton_code, used_height_in?}
 inner join cartons.offers as f on f.option_key = c.option_key
 inner join cartons.classes as k on k.class_key = c.class_key
 left join cartons.pairs as v on v.contents_key = k.contents_key and v.option_key = c.option_key

@@ -24,12 +24,8 @@ held as (
     inner join accepted.item_types as t
         on g.goods = t.item_type || chr(31) || cast(p.piece_count as varchar)
         and t.item_type = p.item_type
-    inner join core.packing_methods as m
-        on m.packing_method = p.packing_method
-        and {valid m on p.shipped_on}
-    inner join core.cartons as e
-        on e.carton_code = p.carton_code
-        and {valid e on p.shipped_on}
+    inner join core.packing_methods as m on m.packing_method = p.packing_method and {valid m on p.shipped_on}
+    inner join core.cartons as e on e.carton_code = p.carton_code and {valid e on p.shipped_on}
     where p.piece_count > 1 and p.is_rectangular and coalesce(e.carton_style, '') <> 'tube'
     group by
         p.item_type, p.piece_count, m.clearance_in, e.inside_length_in, e.inside_width_in,
@@ -42,8 +38,7 @@ placed as (
         h.*,
         row_number() over (
             partition by h.item_type, h.bundled_count, h.clearance_in
-            order by
-                h.bundle_length_in * h.bundle_width_in * h.bundle_height_in, h.bundle_height_in, h.bundle_length_in
+            order by h.bundle_length_in * h.bundle_width_in * h.bundle_height_in, h.bundle_height_in, h.bundle_length_in
         ) as place
     from held as h
     left join accepted.bundles as s on s.item_type = h.item_type and s.bundled_count = h.bundled_count

@@ -21,9 +21,7 @@ stated as (
         c.outside_width_in as two_in,
         c.outside_height_in - c.inside_height_in + coalesce(p.cut_height_in, c.inside_height_in) as three_in
     from cartons.recent as p
-    inner join entries as c
-        on c.carton_code = p.carton_code
-        and {valid c on p.shipped_on}
+    inner join entries as c on c.carton_code = p.carton_code and {valid c on p.shipped_on}
     where p.sides_source in ('measured', 'learned')
 ),
 

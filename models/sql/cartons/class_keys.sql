@@ -12,5 +12,4 @@ inner join rating.lanes as l on l.lane_key = c.lane_key
 inner join cartons.pairs as p on p.contents_key = c.contents_key
 inner join cartons.offers as o on o.option_key = p.option_key
 inner join carton_rating.request_keys as k on k.request_id = c.trip_key * 1048576 + p.option_key
-where
-    (o.effective_from is null or {valid o on l.shipped_on})
+where (o.effective_from is null or {valid o on l.shipped_on})

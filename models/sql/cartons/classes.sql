@@ -7,10 +7,8 @@ with lanes as (
         k.effective_from as catalogue_from,
         min(l.lane_key) as lane_key
     from rating.lanes as l
-    left join core.carton_catalogues as k
-        on {valid k on l.shipped_on}
-    group by
-        l.lane_class_key, l.fuel_share_millionths, coalesce(l.tax_share_millionths, 0), k.effective_from
+    left join core.carton_catalogues as k on {valid k on l.shipped_on}
+    group by l.lane_class_key, l.fuel_share_millionths, coalesce(l.tax_share_millionths, 0), k.effective_from
 ),
 
 cells as (
@@ -28,15 +26,8 @@ ways as (
         c.price_class_key
     from core.shipping_conditions as w
     inner join lanes as l
-        on l.lane_class_key = w.lane_class_key
-        and l.fuel_share_millionths = w.fuel_share_millionths
-        and l.tax_share_millionths = w.tax_share_millionths
-        and l.catalogue_from is not distinct from w.catalogue_from
-    inner join cells as c
-        on c.lane_class_key = w.lane_class_key
-        and c.is_home = w.is_home
-        and c.place_key = w.place_key
-        and c.declared_steps = w.declared_steps
+        on {alike l, w in lane_class_key, fuel_share_millionths, tax_share_millionths, catalogue_from?}
+    inner join cells as c on {alike c, w in lane_class_key, is_home, place_key, declared_steps}
 )
 
 select

@@ -9,8 +9,7 @@ with found as (
 
 select
     row_number() over (
-        order by
-            f.parcel_count desc, g.goods, g.clearance_in, g.bound_length_in, g.bound_width_in, g.bound_height_in
+        order by f.parcel_count desc, g.goods, g.clearance_in, g.bound_length_in, g.bound_width_in, g.bound_height_in
     ) as contents_key,
     g.packed_contents_key, g.goods, g.clearance_in, g.bound_length_in, g.bound_width_in, g.bound_height_in,
     f.parcel_count

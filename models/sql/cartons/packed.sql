@@ -14,9 +14,7 @@ with known as (
     from cartons.parcels as p
     inner join cartons.contents as c on c.packed_contents_key = p.packed_contents_key
     left join cartons.filled as v on v.contents_key = c.contents_key
-    left join core.cartons as e
-        on e.carton_code = p.carton_code
-        and {valid e on p.shipped_on}
+    left join core.cartons as e on e.carton_code = p.carton_code and {valid e on p.shipped_on}
 ),
 
 weighed as (

@@ -10,11 +10,6 @@ select
     coalesce(p.cut_height_in, u.inside_height_in) as used_height_in,
     p.spent_cents, p.void_cents
 from cartons.packed as p
-inner join cartons.classes as k
-    on k.packed_contents_key = p.packed_contents_key
-    and k.conditions_key = p.conditions_key
-    and k.weight_key = p.weight_key
+inner join cartons.classes as k on {alike k, p in packed_contents_key, conditions_key, weight_key}
 left join core.renamed_cartons as r on r.carton_code = p.carton_code
-left join core.cartons as u
-    on u.carton_code = p.carton_code
-    and {valid u on p.shipped_on}
+left join core.cartons as u on u.carton_code = p.carton_code and {valid u on p.shipped_on}

@@ -18,7 +18,5 @@ left join core.tariff_days as y
 left join shop.tariffs as t on t.tariff_key = y.tariff_key
 left join rating.rated as r on r.request_id = p.parcel_id
 left join marts.parcel_costs as c on c.parcel_id = p.parcel_id and p.has_charges
-left join core.packing_methods as m
-    on m.packing_method = p.packing_method
-    and {valid m on p.shipped_on}
+left join core.packing_methods as m on m.packing_method = p.packing_method and {valid m on p.shipped_on}
 where p.parcel_id = ?

@@ -1,6 +1,5 @@
 -- One row per claim of the cause that the carrier decided, as far as it is known what was claimed.
-select
-    c.parcel_id, c.packing_evidence, c.claimed_cents, c.paid_cents
+select c.parcel_id, c.packing_evidence, c.claimed_cents, c.paid_cents
 from claims_now as c
 inner join core.parcels as p on p.parcel_id = c.parcel_id
 where p.carrier = $carrier

@@ -16,8 +16,7 @@ with extras as (
         on e.service_key = l.service_key
         and e.zone = l.priced_zone
         and e.charge_code = a.charge_code
-        and e.valid_from <= l.shipped_on
-        and e.valid_to >= l.shipped_on
+        and {counts e on l.shipped_on}
 )
 
 select

@@ -25,8 +25,7 @@ by_code as (
 ),
 
 names as (
-    select distinct
-        s.carrier, s.surcharge
+    select distinct s.carrier, s.surcharge
     from stated as s
 ),
 

@@ -2,9 +2,7 @@
 with first_lines as (
     select
         c.parcel_id, c.carrier, c.invoice_number, c.line_number, c.invoiced_on,
-        row_number() over (
-            partition by c.parcel_id order by c.invoiced_on, c.invoice_number, c.line_number
-        ) as place
+        row_number() over (partition by c.parcel_id order by c.invoiced_on, c.invoice_number, c.line_number) as place
     from core.charge_lines as c
     where c.charge_kind = 'base' and not c.is_account
 ),

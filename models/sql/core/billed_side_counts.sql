@@ -18,9 +18,7 @@ billed as (
     inner join core.billed_parcels as b on b.parcel_id = p.parcel_id
     inner join core.tariff_days as d
         on d.carrier = p.carrier and d.service = coalesce(p.service, '') and d.shipped_on = p.shipped_on
-    left join core.cartons as c
-        on c.carton_code = p.carton_code
-        and {valid c on p.shipped_on}
+    left join core.cartons as c on c.carton_code = p.carton_code and {valid c on p.shipped_on}
     where
         p.carton_code is not null and p.service is not null
         and b.billed_length_in is not null and b.billed_width_in is not null and b.billed_height_in is not null
@@ -47,5 +45,4 @@ select
     min(b.first_on) as first_on,
     cast(sum(b.parcel_count) as bigint) as parcel_count
 from by_side as b
-group by
-    b.shipped_month, b.tariff_key, b.service, b.carton_code, b.effective_from, b.cut_height_in, b.side, b.billed_in
+group by b.shipped_month, b.tariff_key, b.service, b.carton_code, b.effective_from, b.cut_height_in, b.side, b.billed_in

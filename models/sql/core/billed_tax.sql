@@ -14,8 +14,7 @@ with lines as (
     inner join rating.lanes as l on l.lane_key = p.lane_key
     left join core.repeated_lines as r
         on r.carrier = c.carrier and r.invoice_number = c.invoice_number and r.line_number = c.line_number
-    where
-        l.tax_share_millionths is not null and not c.is_account and (c.charge_kind <> 'tax' or r.line_number is null)
+    where l.tax_share_millionths is not null and not c.is_account and (c.charge_kind <> 'tax' or r.line_number is null)
 ),
 
 sums as (

@@ -10,8 +10,7 @@ with billed as (
         b.zone
     from core.parcels as p
     inner join core.billed_parcels as b on b.parcel_id = p.parcel_id
-    left join core.tariff_days as d
-        on d.carrier = p.carrier and d.service = p.service and d.shipped_on = p.shipped_on
+    left join core.tariff_days as d on d.carrier = p.carrier and d.service = p.service and d.shipped_on = p.shipped_on
     left join core.charted_zones as c
         on c.tariff_key = d.tariff_key and c.service = p.service and c.destination_prefix = p.destination_prefix
     where
@@ -23,5 +22,4 @@ select
     b.shipped_month, b.carrier, b.service, b.ships_from, b.destination_code, b.chart_prefix, b.charted_zone, b.zone,
     count(*) as parcel_count
 from billed as b
-group by
-    b.shipped_month, b.carrier, b.service, b.ships_from, b.destination_code, b.chart_prefix, b.charted_zone, b.zone
+group by b.shipped_month, b.carrier, b.service, b.ships_from, b.destination_code, b.chart_prefix, b.charted_zone, b.zone

@@ -55,16 +55,10 @@ ranked as (
     where c.over_cents > 0
 ),
 
-credited as (
-    select
-        r.*,
-        greatest(least(r.over_cents, r.back_cents - (r.running_cents - r.over_cents)), 0) as credited_cents
-    from ranked as r
-),
-
 dated as (
     select
         c.*,
+        greatest(least(c.over_cents, c.back_cents - (c.running_cents - c.over_cents)), 0) as credited_cents,
         c.parcel_id || '/' || replace(c.difference_class, ' ', '-') || c.one_line as dispute_id,
         t.tariff_code, t.tariff_key,
         cast(
@@ -74,7 +68,7 @@ dated as (
             end
             + cast(t.dispute_days as integer) as date
         ) as last_dispute_on
-    from credited as c
+    from ranked as c
     left join core.parcels as p on p.parcel_id = c.parcel_id
     left join core.tariff_days as y
         on y.carrier = c.carrier and y.service = coalesce(c.service, '') and y.shipped_on = c.shipped_on

@@ -8,13 +8,10 @@ with sent as (
     from rating.priced as q
     inner join rating.lanes as l on l.lane_key = q.lane_key
     inner join rating.price_classes as c on c.price_class_key = q.price_class_key
-    left join core.carton_catalogues as k
-        on {valid k on l.shipped_on}
+    left join core.carton_catalogues as k on {valid k on l.shipped_on}
     inner join core.shipping_conditions as w
         on w.lane_class_key = l.lane_class_key
-        and w.is_home = c.is_home
-        and w.place_key = c.place_key
-        and w.declared_steps = c.declared_steps
+        and {alike w, c in is_home, place_key, declared_steps}
         and w.scale_band = q.scale_band
         and w.fuel_share_millionths = l.fuel_share_millionths
         and w.tax_share_millionths = coalesce(l.tax_share_millionths, 0)
@@ -28,11 +25,7 @@ held as (
         g.packed_contents_key
     from core.parcel_goods as p
     inner join core.packed_contents as g
-        on g.goods is not distinct from p.goods
-        and g.clearance_in is not distinct from p.clearance_in
-        and g.bound_length_in is not distinct from p.bound_length_in
-        and g.bound_width_in is not distinct from p.bound_width_in
-        and g.bound_height_in is not distinct from p.bound_height_in
+        on {alike g, p in goods?, clearance_in?, bound_length_in?, bound_width_in?, bound_height_in?}
 )
 
 select

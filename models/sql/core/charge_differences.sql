@@ -3,11 +3,8 @@
 -- zone learned from too few.
 with step_rows as (
     select
-        s.parcel_id,
+        s.*,
         case when b.service <> r.service then 'wrong service' else 'wrong zone' end as difference_class,
-        s.charge_kind, s.charge_name,
-        s.own_cents as expected_cents,
-        s.billed_cents,
         s.lane_cents - s.own_cents as difference_cents
     from core.billing_steps as s
     inner join core.billed_parcels as b on b.parcel_id = s.parcel_id
@@ -15,31 +12,22 @@ with step_rows as (
     where s.lane_cents <> s.own_cents
     union all
     select
-        s.parcel_id,
+        s.*,
         'sides re-measured' as difference_class,
-        s.charge_kind, s.charge_name,
-        s.own_cents as expected_cents,
-        s.billed_cents,
         s.sides_cents - s.lane_cents as difference_cents
     from core.billing_steps as s
     where s.sides_cents <> s.lane_cents
     union all
     select
-        s.parcel_id,
+        s.*,
         'weight re-measured' as difference_class,
-        s.charge_kind, s.charge_name,
-        s.own_cents as expected_cents,
-        s.billed_cents,
         s.weight_cents - s.sides_cents as difference_cents
     from core.billing_steps as s
     where s.weight_cents <> s.sides_cents
     union all
     select
-        s.parcel_id,
+        s.*,
         l.difference_class,
-        s.charge_kind, s.charge_name,
-        s.own_cents as expected_cents,
-        s.billed_cents,
         l.left_cents as difference_cents
     from core.unexplained_charges as l
     inner join core.billing_steps as s
@@ -93,7 +81,9 @@ judged as (
                 ) = 1 then 'learned price'
             else b.difference_class
         end as difference_class,
-        b.charge_kind, b.charge_name, b.expected_cents, b.billed_cents, b.difference_cents
+        b.charge_kind, b.charge_name,
+        b.own_cents as expected_cents,
+        b.billed_cents, b.difference_cents
     from bounded as b
     left join core.parcel_zones as z on z.parcel_id = b.parcel_id and z.zone_source = 'bills' and not z.is_certain
 )

@@ -1,7 +1,8 @@
 -- One row per line of a carrier's invoice, its kind and surcharge resolved by what the shop said of the carrier's word, else
 -- by the charge-code map.
--- A line that names a shipment alone stands under the first parcel of it. An account fee names neither: it stands under
--- `account CARRIER MONTH`, so that totals keep it.
+-- A line that names a shipment alone stands under the first parcel of it. While no record names one, a shipment with a base
+-- charge is a parcel under its own number. Every other line is an account fee: it stands under `account CARRIER MONTH`, so
+-- that totals keep it.
 with resolved as (
     select
         c.*,
@@ -14,9 +15,15 @@ with resolved as (
 ),
 
 leads as (
-    select distinct
-        s.carrier, s.shipment_id, s.lead_parcel_id
+    select distinct s.carrier, s.shipment_id, s.lead_parcel_id
     from core.shipment_members as s
+    union
+    select
+        r.carrier, r.shipment_id,
+        r.shipment_id as lead_parcel_id
+    from resolved as r
+    left join core.shipment_members as s on s.carrier = r.carrier and s.shipment_id = r.shipment_id
+    where r.known_kind = 'base' and r.shipment_id is not null and s.parcel_id is null
 )
 
 select

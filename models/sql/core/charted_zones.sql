@@ -58,7 +58,6 @@ fitting as (
         or translate(substr(a.code, cast(n.figure_count as integer) + 1, 1), '0123456789', '0000000000') <> '0'
 )
 
-select
-    f.tariff_key, f.service, f.destination_prefix, f.chart_prefix, f.zone
+select f.tariff_key, f.service, f.destination_prefix, f.chart_prefix, f.zone
 from fitting as f
 where f.place = 1

@@ -18,26 +18,19 @@ listed as (
         c.damaged_part, c.packing_evidence, c.claimed_cents, c.granted_cents, c.paid_cents, c.refund_cents,
         c.replacement_cents, c.return_cost_cents, c.salvage_cents
     from numbered as c
-    left join shop.claim_openings as o
-        on o.parcel_id = c.parcel_id and o.claim_cause = c.claim_cause and c.place = 1
+    left join shop.claim_openings as o on o.parcel_id = c.parcel_id and o.claim_cause = c.claim_cause and c.place = 1
     union all
+    -- Of these no record says anything.
     select
         o.claim_id,
         o.claim_id as marked_id,
         o.parcel_id, o.opened_on, o.claim_cause,
         'reported' as claim_state,
-        null as filed_on,
-        null as decided_on,
+        c.filed_on, c.decided_on,
         o.opened_on as stated_on,
         o.damaged_part,
-        null as packing_evidence,
-        null as claimed_cents,
-        null as granted_cents,
-        null as paid_cents,
-        null as refund_cents,
-        null as replacement_cents,
-        null as return_cost_cents,
-        null as salvage_cents
+        c.packing_evidence, c.claimed_cents, c.granted_cents, c.paid_cents, c.refund_cents, c.replacement_cents,
+        c.return_cost_cents, c.salvage_cents
     from shop.claim_openings as o
     left join accepted.claims as c on c.parcel_id = o.parcel_id and c.claim_cause = o.claim_cause
     where c.claim_id is null
@@ -50,53 +43,30 @@ marks as (
     from shop.claim_marks as m
 ),
 
--- said: where the mark is the later, so that it goes before the record.
-said as (
+-- n: the mark where it is the later, so that it goes before the record.
+stated as (
     select
-        l.*,
-        m.claim_state as marked_state,
-        m.last_step_on,
-        m.filed_on as marked_filed_on,
-        m.decided_on as marked_decided_on,
+        l.claim_id, l.parcel_id, l.opened_on, l.claim_cause,
+        coalesce(n.claim_state, l.claim_state) as claim_state,
+        coalesce(n.last_step_on, l.stated_on) as last_step_on,
+        coalesce(l.filed_on, m.filed_on) as filed_on,
+        coalesce(n.decided_on, l.decided_on) as decided_on,
         m.appealed_on, m.delivered_on,
-        m.claimed_cents as marked_claimed_cents,
-        m.paid_cents as marked_paid_cents,
-        m.refund_cents as marked_refund_cents,
-        m.replacement_cents as marked_replacement_cents,
-        m.return_cost_cents as marked_return_cost_cents,
-        m.salvage_cents as marked_salvage_cents,
-        coalesce(m.last_step_on >= l.stated_on, false) as is_told
+        l.damaged_part, l.packing_evidence,
+        coalesce(n.claimed_cents, l.claimed_cents, m.claimed_cents) as claimed_cents,
+        l.granted_cents,
+        coalesce(n.paid_cents, l.paid_cents, m.paid_cents, 0) as paid_cents,
+        coalesce(n.refund_cents, l.refund_cents, m.refund_cents, 0) as refund_cents,
+        coalesce(n.replacement_cents, l.replacement_cents, m.replacement_cents, 0) as replacement_cents,
+        coalesce(n.return_cost_cents, l.return_cost_cents, m.return_cost_cents, 0) as return_cost_cents,
+        coalesce(n.salvage_cents, l.salvage_cents, m.salvage_cents, 0) as salvage_cents,
+        coalesce(
+            l.refund_cents, l.replacement_cents, l.return_cost_cents, m.refund_cents, m.replacement_cents,
+            m.return_cost_cents
+        ) is not null as is_cost_stated
     from listed as l
     left join marks as m on m.claim_id = l.marked_id and m.place = 1
-),
-
-standing as (
-    select
-        t.claim_id, t.parcel_id, t.opened_on, t.claim_cause,
-        case when t.is_told then t.marked_state else t.claim_state end as claim_state,
-        case when t.is_told then t.last_step_on else t.stated_on end as last_step_on,
-        coalesce(t.filed_on, t.marked_filed_on) as filed_on,
-        coalesce(case when t.is_told then t.marked_decided_on end, t.decided_on) as decided_on,
-        t.appealed_on, t.delivered_on, t.damaged_part, t.packing_evidence,
-        coalesce(case when t.is_told then t.marked_claimed_cents end, t.claimed_cents, t.marked_claimed_cents)
-            as claimed_cents,
-        t.granted_cents,
-        coalesce(case when t.is_told then t.marked_paid_cents end, t.paid_cents, t.marked_paid_cents, 0) as paid_cents,
-        coalesce(case when t.is_told then t.marked_refund_cents end, t.refund_cents, t.marked_refund_cents, 0)
-            as refund_cents,
-        coalesce(
-            case when t.is_told then t.marked_replacement_cents end, t.replacement_cents, t.marked_replacement_cents, 0
-        ) as replacement_cents,
-        coalesce(
-            case when t.is_told then t.marked_return_cost_cents end, t.return_cost_cents, t.marked_return_cost_cents, 0
-        ) as return_cost_cents,
-        coalesce(case when t.is_told then t.marked_salvage_cents end, t.salvage_cents, t.marked_salvage_cents, 0)
-            as salvage_cents,
-        coalesce(
-            t.refund_cents, t.replacement_cents, t.return_cost_cents, t.marked_refund_cents, t.marked_replacement_cents,
-            t.marked_return_cost_cents
-        ) is not null as is_cost_stated
-    from said as t
+    left join marks as n on n.claim_id = m.claim_id and n.place = 1 and n.last_step_on >= l.stated_on
 ),
 
 costed as (
@@ -108,7 +78,7 @@ costed as (
             when s.claim_state = 'withdrawn' then s.paid_cents
             else greatest(coalesce(s.claimed_cents, 0) - s.salvage_cents, s.paid_cents)
         end as claim_cost_cents
-    from standing as s
+    from stated as s
 )
 
 select

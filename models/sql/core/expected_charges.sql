@@ -112,7 +112,6 @@ select
     ) as threshold
 from explained as e
 inner join (
-    select distinct
-        u.weight_unit, u.weight_per_lb
+    select distinct u.weight_unit, u.weight_per_lb
     from shop.tariffs as u
 ) as t on t.weight_unit = e.weight_unit

@@ -44,9 +44,7 @@ losses as (
         c.parcel_id,
         cast(
             sum(
-                coalesce(
-                    c.claimed_cents, c.refund_cents + c.replacement_cents + c.return_cost_cents - c.salvage_cents
-                )
+                coalesce(c.claimed_cents, c.refund_cents + c.replacement_cents + c.return_cost_cents - c.salvage_cents)
             ) as bigint
         ) as lost_cents,
         cast(sum(c.paid_cents) as bigint) as paid_cents,

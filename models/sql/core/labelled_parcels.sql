@@ -23,7 +23,6 @@ ranked as (
     where b.parcel_id is null and u.parcel_id is null
 )
 
-select
-    r.parcel_id, r.sale_id, r.named_by
+select r.parcel_id, r.sale_id, r.named_by
 from ranked as r
 where r.place = 1

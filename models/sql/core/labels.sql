@@ -9,9 +9,7 @@ with terms as (
             order by case when s.service_key is null then 1 else 0 end, t.effective_from desc, t.tariff_key desc
         ) as place
     from accepted.labels as l
-    inner join shop.tariffs as t
-        on t.carrier = l.carrier
-        and {in_force t on l.bought_on}
+    inner join shop.tariffs as t on t.carrier = l.carrier and {in_force t on l.bought_on}
     left join shop.tariff_services as s on s.tariff_key = t.tariff_key and s.service = l.service
 )
 

@@ -22,9 +22,7 @@ ranked as (
     select
         c.*,
         cast(
-            sum(c.agreeing_count) over (
-                partition by c.carrier, c.service, c.ships_from, c.destination_prefix
-            ) as bigint
+            sum(c.agreeing_count) over (partition by c.carrier, c.service, c.ships_from, c.destination_prefix) as bigint
         ) as zone_bill_count,
         row_number() over (
             partition by c.carrier, c.service, c.ships_from, c.destination_prefix

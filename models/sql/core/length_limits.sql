@@ -2,8 +2,7 @@
 -- A carrier rounds before it compares, so it charges from a length that no list prints: 48.5 in where it rounds to the
 -- nearest inch and charges above 48.
 with stated as (
-    select distinct
-        a.service_key, a.threshold_milli
+    select distinct a.service_key, a.threshold_milli
     from shop.tariff_alternatives as a
     where a.measure = 'longest_side'
 )

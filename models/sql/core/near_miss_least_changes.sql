@@ -18,15 +18,13 @@ with tried as (
 ),
 
 own_names as (
-    select distinct
-        l.price_class_key, l.charge_name
+    select distinct l.price_class_key, l.charge_name
     from rating.class_charges as l
     where l.charge_kind = 'surcharge' and l.charge_name <> 'discount'
 ),
 
 near_names as (
-    select distinct
-        l.price_class_key, l.charge_name
+    select distinct l.price_class_key, l.charge_name
     from nearer.class_charges as l
     where l.charge_kind = 'surcharge' and l.charge_name <> 'discount'
 ),

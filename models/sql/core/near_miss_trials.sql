@@ -24,11 +24,7 @@ changed as (
         case when c.change = 'weight' then 0 else l.side_bias_milli end as bias_milli
     from core.class_parcels as c
     cross join directions as d
-    inner join rating.lanes as l
-        on l.carrier is not distinct from c.carrier
-        and l.service is not distinct from c.service
-        and l.zone is not distinct from c.zone
-        and l.shipped_on = c.shipped_on
+    inner join rating.lanes as l on {alike l, c in carrier?, service?, zone?, shipped_on}
     cross join shop.settings as s
 ),
 
@@ -51,6 +47,4 @@ select
     row_number() over (partition by m.class_key, m.direction order by m.eighth desc) = 1 as is_whole_reach,
     cast((m.class_key * 10 + m.eighth) * m.direction as varchar) as request_id
 from measured as m
-where
-    floor(m.steps) <> floor(m.steps_before)
-    or (m.change = 'weight' and ceil(m.steps) <> ceil(m.steps_before))
+where floor(m.steps) <> floor(m.steps_before) or (m.change = 'weight' and ceil(m.steps) <> ceil(m.steps_before))

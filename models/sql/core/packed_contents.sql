@@ -1,7 +1,6 @@
 -- One row per goods with the same clearance that occur, and per inside that bounds goods of unknown sides.
 with occurring as (
-    select distinct
-        g.goods, g.clearance_in, g.bound_length_in, g.bound_width_in, g.bound_height_in
+    select distinct g.goods, g.clearance_in, g.bound_length_in, g.bound_width_in, g.bound_height_in
     from core.parcel_goods as g
 )
 

@@ -2,8 +2,8 @@
 -- A parcel without lines of its own in the bench log holds the lines that the sale says went in it; where only the bench
 -- log, a label or an invoice names the sale, every line of it but cancelled ones, less what the bench log has in other
 -- parcels. Each piece counts once: where several parcels may hold a line's pieces, each has the same share of its weight
--- and of what was paid, and the pieces are counted in the first of them. A piece of unknown item type counts as one
--- pound. A line whose title no rule knows counts as the parcel's class of size.
+-- and of what was paid; the pieces are counted in them by turns, the next line's from the next parcel on. A piece of
+-- unknown item type counts as one pound. A line whose title no rule knows counts as the parcel's class of size.
 with benched as (
     select
         w.sale_id, w.line_number,
@@ -47,7 +47,8 @@ holding as (
     select
         p.*,
         count(*) over (partition by p.sale_id, p.line_number) as holder_count,
-        row_number() over (partition by p.sale_id, p.line_number order by p.parcel_id) as holder
+        row_number() over (partition by p.sale_id, p.line_number order by p.parcel_id) as place,
+        dense_rank() over (partition by p.sale_id order by p.line_number) as line_place
     from possible as p
     where p.left_count > 0 or p.most_left = 0
 ),
@@ -67,7 +68,12 @@ packed as (
             as packed_quantity,
         cast(ceil(cast(1000 * h.left_count as double) / h.holder_count) as bigint) as paid_basis,
         h.holder_count = 1 as is_content_known
-    from holding as h
+    from (
+        select
+            w.*,
+            1 + (w.place + w.line_place - 2) % w.holder_count as holder
+        from holding as w
+    ) as h
 )
 
 select
@@ -83,9 +89,7 @@ select
         cast(
             round(
                 p.paid_basis * coalesce(
-                    greatest(
-                        t.weight_lb, t.length_in * t.width_in * t.height_in / s.sharing_divisor_in3_per_lb
-                    ),
+                    greatest(t.weight_lb, t.length_in * t.width_in * t.height_in / s.sharing_divisor_in3_per_lb),
                     1
                 )
             ) as bigint

@@ -37,7 +37,6 @@ amounts as (
     select p.parcel_id, 'labour' as cost_kind, p.labour_cents as amount_cents from core.parcels as p
 )
 
-select
-    a.parcel_id, a.cost_kind, a.amount_cents
+select a.parcel_id, a.cost_kind, a.amount_cents
 from amounts as a
 where a.amount_cents <> 0

@@ -40,41 +40,23 @@ wholes as (
     group by s.carrier, s.shipment_id, c.cost_kind
 ),
 
-floors as (
+based as (
     select
         b.*,
-        w.cost_kind, w.amount_cents,
-        cast(sum(b.cost_basis) over (partition by w.carrier, w.shipment_id, w.cost_kind) as bigint) as total,
-        cast(
-            floor(
-                cast(w.amount_cents * b.cost_basis as double)
-                / sum(b.cost_basis) over (partition by w.carrier, w.shipment_id, w.cost_kind)
-            ) as bigint
-        ) as floor_cents
+        w.cost_kind, w.amount_cents
     from wholes as w
     inner join bases as b on b.carrier = w.carrier and b.shipment_id = w.shipment_id
 ),
 
-ranked as (
-    select
-        f.*,
-        f.amount_cents
-        - cast(sum(f.floor_cents) over (partition by f.carrier, f.shipment_id, f.cost_kind) as bigint) as left_over,
-        row_number() over (
-            partition by f.carrier, f.shipment_id, f.cost_kind
-            order by f.amount_cents * f.cost_basis - f.floor_cents * f.total desc, f.parcel_id
-        ) as place
-    from floors as f
-),
+{shared_out based of carrier, shipment_id, cost_kind to parcel_id},
 
 parted as (
     select
-        r.parcel_id, r.cost_kind,
-        r.floor_cents + case when r.place <= r.left_over then 1 else 0 end as amount_cents
-    from ranked as r
+        s.parcel_id, s.cost_kind,
+        s.share_cents as amount_cents
+    from shares as s
     union all
-    select
-        c.parcel_id, c.cost_kind, c.amount_cents
+    select c.parcel_id, c.cost_kind, c.amount_cents
     from charged as c
     left join core.shipment_parcels as s on s.parcel_id = c.parcel_id
     where s.parcel_id is null or not (s.is_billed_whole or c.names_no_parcel)

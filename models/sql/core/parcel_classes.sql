@@ -68,6 +68,5 @@ ranked as (
     from rounded as r
 )
 
-select
-    r.parcel_id, r.change, r.class_key
+select r.parcel_id, r.change, r.class_key
 from ranked as r

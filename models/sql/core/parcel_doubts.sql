@@ -8,12 +8,8 @@ with entered as (
         p.packing_method is not null and m.packing_method is null as is_method_unknown,
         p.cut_height_in > c.inside_height_in or p.cut_height_in < c.minimum_height_in as is_cut_wrong
     from core.parcels as p
-    left join core.cartons as c
-        on c.carton_code = p.carton_code
-        and {valid c on p.shipped_on}
-    left join core.packing_methods as m
-        on m.packing_method = p.packing_method
-        and {valid m on p.shipped_on}
+    left join core.cartons as c on c.carton_code = p.carton_code and {valid c on p.shipped_on}
+    left join core.packing_methods as m on m.packing_method = p.packing_method and {valid m on p.shipped_on}
 ),
 
 -- One line has one row, unless a printed list marked the parcel as well.
@@ -39,18 +35,11 @@ disagreeing as (
 ),
 
 -- What the bench log has of a parcel counts, then the sale's word, then the label's, then the invoice's.
-taken as (
-    select
-        l.parcel_id, l.sale_id
-    from core.packed_lines as l
-),
-
 named as (
-    select
-        r.parcel_id, r.sale_id
+    select r.parcel_id, r.sale_id
     from core.parcel_references as r
     inner join (select distinct s.sale_id from accepted.sales as s) as k on k.sale_id = r.sale_id
-    inner join (select distinct t.parcel_id from taken as t) as h on h.parcel_id = r.parcel_id
+    inner join (select distinct l.parcel_id from core.packed_lines as l) as h on h.parcel_id = r.parcel_id
 ),
 
 elsewhere as (
@@ -65,7 +54,7 @@ elsewhere as (
 otherwise_sold as (
     select n.parcel_id
     from named as n
-    left join taken as t on t.parcel_id = n.parcel_id and t.sale_id = n.sale_id
+    left join core.packed_lines as t on t.parcel_id = n.parcel_id and t.sale_id = n.sale_id
     where t.parcel_id is null
     union
     select e.parcel_id from elsewhere as e

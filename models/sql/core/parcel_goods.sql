@@ -32,12 +32,8 @@ held as (
     from core.parcels as p
     left join accepted.item_types as t on t.item_type = p.item_type and p.line_count = 1
     left join mixed as x on x.parcel_id = p.parcel_id
-    left join core.packing_methods as m
-        on m.packing_method = p.packing_method
-        and {valid m on p.shipped_on}
-    left join core.cartons as e
-        on e.carton_code = p.carton_code
-        and {valid e on p.shipped_on}
+    left join core.packing_methods as m on m.packing_method = p.packing_method and {valid m on p.shipped_on}
+    left join core.cartons as e on e.carton_code = p.carton_code and {valid e on p.shipped_on}
 ),
 
 stated as (

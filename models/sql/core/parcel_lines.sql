@@ -8,7 +8,7 @@ with shares as (
 )
 
 select
-    p.parcel_id, p.sale_id, p.line_number, p.item_type, p.channel, p.packed_quantity, p.cost_basis,
+    p.parcel_id, p.sale_id, p.line_number, p.item_type, p.channel, p.packed_quantity, p.is_content_known, p.cost_basis,
     {each paid: coalesce(s.$_cents, l.$_cents, 0) as $_cents}
 from core.packed_lines as p
 left join core.sale_lines as l on l.sale_id = p.sale_id and l.line_number = p.line_number

@@ -13,8 +13,7 @@ with lacking as (
 ),
 
 asked as (
-    select distinct
-        l.carrier, l.service, l.ships_from, l.destination_code
+    select distinct l.carrier, l.service, l.ships_from, l.destination_code
     from lacking as l
     where l.service is not null and l.destination_code is not null
 ),
@@ -36,14 +35,10 @@ fitting as (
         ) as place
     from asked as a
     inner join lengths as n
-        on n.carrier = a.carrier
-        and n.service = a.service
-        and n.ships_from = a.ships_from
+        on {alike n, a in carrier, service, ships_from}
         and n.figure_count <= length(a.destination_code)
     inner join core.learned_zones as z
-        on z.carrier = a.carrier
-        and z.service = a.service
-        and z.ships_from = a.ships_from
+        on {alike z, a in carrier, service, ships_from}
         and z.destination_prefix = substr(a.destination_code, 1, cast(n.figure_count as integer))
     where not {cut a.destination_code after cast(n.figure_count as integer)}
 )
@@ -60,13 +55,5 @@ select
     case when c.zone is null then f.learned_prefix end as learned_prefix,
     c.zone is not null or coalesce(f.is_certain, false) as is_certain
 from lacking as l
-left join core.charted_zones as c
-    on c.tariff_key = l.tariff_key
-    and c.service is not distinct from l.service
-    and c.destination_prefix = l.destination_prefix
-left join fitting as f
-    on f.carrier = l.carrier
-    and f.service = l.service
-    and f.ships_from = l.ships_from
-    and f.destination_code = l.destination_code
-    and f.place = 1
+left join core.charted_zones as c on {alike c, l in tariff_key, service?, destination_prefix}
+left join fitting as f on {alike f, l in carrier, service, ships_from, destination_code} and f.place = 1

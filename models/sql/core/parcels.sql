@@ -66,16 +66,14 @@ ranked_lines as (
 joined as (
     select
         n.parcel_id,
-        coalesce(
-            b.shipped_on, i.stated_on, l.first_scan_on, l.bought_on, i.invoiced_on, c.opened_on
-        ) as shipped_on,
+        coalesce(b.shipped_on, i.stated_on, l.first_scan_on, l.bought_on, i.invoiced_on, c.opened_on) as shipped_on,
         case
             when coalesce(b.shipped_on, i.stated_on) is not null then 'shipping'
             when l.bought_on is not null then 'label'
             when i.invoiced_on is not null then 'invoice'
             else 'claim'
         end as dated_by,
-        coalesce(b.carrier, i.carrier, l.carrier, 'unknown') as carrier,
+        coalesce(b.carrier, i.carrier, l.carrier, s.carrier, 'unknown') as carrier,
         coalesce(b.service, i.service, l.service) as service,
         coalesce(b.zone, i.zone, l.zone) as zone,
         b.is_residential,
@@ -112,18 +110,12 @@ select
     coalesce(j.pack_minutes, m.pack_minutes) as pack_minutes,
     coalesce(k.unit_cost_cents, 0) as carton_cents,
     coalesce(m.material_cents, 0) as material_cents,
-    cast(
-        round(coalesce(j.pack_minutes, m.pack_minutes, 0) * s.wage_cents_per_hour / 60) as bigint
-    ) as labour_cents,
+    cast(round(coalesce(j.pack_minutes, m.pack_minutes, 0) * s.wage_cents_per_hour / 60) as bigint) as labour_cents,
     j.has_bench_log, j.has_charges,
     coalesce(l.has_sale, false) as has_sale,
     j.dated_by
 from joined as j
 cross join shop.settings as s
 left join ranked_lines as l on l.parcel_id = j.parcel_id and l.place = 1
-left join core.cartons as k
-    on k.carton_code = j.carton_code
-    and {valid k on j.shipped_on}
-left join core.packing_methods as m
-    on m.packing_method = j.packing_method
-    and {valid m on j.shipped_on}
+left join core.cartons as k on k.carton_code = j.carton_code and {valid k on j.shipped_on}
+left join core.packing_methods as m on m.packing_method = j.packing_method and {valid m on j.shipped_on}

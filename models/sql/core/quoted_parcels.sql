@@ -3,14 +3,10 @@
 -- Carriers round weights up to the next pound and sides to the next inch; less than that is no difference.
 select
     l.parcel_id,
-    c.shipped_month, c.item_type, c.carrier, c.service,
+    c.shipped_month, c.item_type,
     l.quoted_cents,
     c.billed_cents,
     c.billed_cents - l.quoted_cents as above_quote_cents,
-    l.typed_weight_lb,
-    b.billed_weight_lb,
-    l.typed_length_in,
-    b.billed_length_in,
     coalesce(b.billed_weight_lb >= l.typed_weight_lb + 1, false) as is_heavier,
     coalesce(b.billed_length_in >= l.typed_length_in + 1, false) as is_larger
 from core.labels as l

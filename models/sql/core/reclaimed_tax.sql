@@ -3,18 +3,10 @@
 with parcels as (
     select
         c.parcel_id,
-        -cast(
-            case
-                when l.is_tax_in_prices
-                    then floor(
-                        (
-                            sum(c.amount_cents) * coalesce(l.tax_share_millionths, 0)
-                            + (1000000 + coalesce(l.tax_share_millionths, 0)) / 2
-                        ) / (1000000 + coalesce(l.tax_share_millionths, 0))
-                    )
-                else sum(case when c.charge_kind = 'tax' then c.amount_cents else 0 end)
-            end as bigint
-        ) as amount_cents
+        -case
+            when l.is_tax_in_prices then {tax_within sum(c.amount_cents) in l}
+            else cast(sum(case when c.charge_kind = 'tax' then c.amount_cents else 0 end) as bigint)
+        end as amount_cents
     from core.charge_lines as c
     inner join rating.priced as p on p.request_id = c.parcel_id
     inner join rating.lanes as l on l.lane_key = p.lane_key
@@ -24,23 +16,17 @@ with parcels as (
 ),
 
 account_days as (
-    select distinct
-        c.carrier, c.invoiced_on
+    select distinct c.carrier, c.invoiced_on
     from core.charge_lines as c
     where c.is_account and c.charge_kind = 'tax'
 ),
 
 reclaiming as (
-    select distinct
-        d.carrier, d.invoiced_on
+    select distinct d.carrier, d.invoiced_on
     from account_days as d
-    inner join shop.tariffs as t
-        on t.carrier = d.carrier
-        and t.is_tax_reclaimable
-        and {in_force t on d.invoiced_on}
+    inner join shop.tariffs as t on t.carrier = d.carrier and t.is_tax_reclaimable and {in_force t on d.invoiced_on}
     union
-    select
-        d.carrier, d.invoiced_on
+    select d.carrier, d.invoiced_on
     from account_days as d
     inner join shop.settings as y on y.is_tax_reclaimed
 ),
@@ -55,12 +41,10 @@ accounts as (
     group by c.parcel_id
 )
 
-select
-    p.parcel_id, p.amount_cents
+select p.parcel_id, p.amount_cents
 from parcels as p
 where p.amount_cents <> 0
 union all
-select
-    a.parcel_id, a.amount_cents
+select a.parcel_id, a.amount_cents
 from accounts as a
 where a.amount_cents <> 0

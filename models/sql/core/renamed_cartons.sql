@@ -39,17 +39,13 @@ followed as (
         row_number() over (partition by s.carton_code order by n.first_from desc, n.carton_code) as place
     from sized as s
     inner join sized as n
-        on n.inside_length_in = s.inside_length_in
-        and n.inside_width_in = s.inside_width_in
-        and n.inside_height_in = s.inside_height_in
-        and n.carton_style = s.carton_style
+        on {alike n, s in inside_length_in, inside_width_in, inside_height_in, carton_style}
         and coalesce(n.board_in = s.board_in, true)
         and n.first_from > s.last_from
         and n.first_on > s.last_on
         and coalesce(s.last_counted_on < n.first_on, true)
 )
 
-select
-    f.carton_code, f.today_code, f.renamed_on
+select f.carton_code, f.today_code, f.renamed_on
 from followed as f
 where f.place = 1

@@ -21,8 +21,7 @@ taken_back as (
 
 -- Few lines have another like them: only those are put in order.
 several as (
-    select
-        c.carrier, c.parcel_id, c.charge_code, c.amount_cents, c.one_invoice
+    select c.carrier, c.parcel_id, c.charge_code, c.amount_cents, c.one_invoice
     from counted as c
     group by c.carrier, c.parcel_id, c.charge_code, c.amount_cents, c.one_invoice
     having count(*) > 1
@@ -31,12 +30,7 @@ several as (
 alike as (
     select c.*
     from counted as c
-    inner join several as s
-        on s.carrier = c.carrier
-        and s.parcel_id = c.parcel_id
-        and s.charge_code is not distinct from c.charge_code
-        and s.amount_cents = c.amount_cents
-        and s.one_invoice = c.one_invoice
+    inner join several as s on {alike s, c in carrier, parcel_id, charge_code?, amount_cents, one_invoice}
 ),
 
 ranked as (
@@ -57,13 +51,8 @@ ranked as (
     from alike as c
 )
 
-select
-    r.carrier, r.invoice_number, r.line_number, r.parcel_id, r.first_invoice_number, r.first_line_number
+select r.carrier, r.invoice_number, r.line_number, r.parcel_id, r.first_invoice_number, r.first_line_number
 from ranked as r
-left join taken_back as t
-    on t.carrier = r.carrier
-    and t.parcel_id = r.parcel_id
-    and t.charge_code = r.charge_code
-    and t.amount_cents = r.amount_cents
+left join taken_back as t on {alike t, r in carrier, parcel_id, charge_code, amount_cents}
 left join core.shipment_parcels as s on s.parcel_id = r.parcel_id and s.is_billed_whole
 where r.place > coalesce(s.parcel_count, 1) + coalesce(t.line_count, 0)

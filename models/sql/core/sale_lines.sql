@@ -84,9 +84,7 @@ select
     case
         when coalesce(p.is_fee_on_shipping, false) and p.charged_cents > 0
             then cast(
-                round(
-                    cast(p.fee_cents as double) * p.charged_cents / (p.goods_cents + p.charged_cents)
-                ) as bigint
+                round(cast(p.fee_cents as double) * p.charged_cents / (p.goods_cents + p.charged_cents)) as bigint
             )
         else 0
     end as fee_on_shipping_cents,

@@ -28,33 +28,9 @@ amounts as (
     where l.parcel_count > 1 and a.amount_cents <> 0
 ),
 
-totals as (
-    select
-        a.*,
-        cast(sum(a.cost_basis) over (partition by a.whole, a.whole_line, a.cost_kind) as bigint) as total
-    from amounts as a
-),
-
-floors as (
-    select
-        t.*,
-        cast(floor(cast(t.amount_cents * t.cost_basis as double) / t.total) as bigint) as floor_cents
-    from totals as t
-),
-
-ranked as (
-    select
-        f.*,
-        f.amount_cents
-        - cast(sum(f.floor_cents) over (partition by f.whole, f.whole_line, f.cost_kind) as bigint) as left_over,
-        row_number() over (
-            partition by f.whole, f.whole_line, f.cost_kind
-            order by f.amount_cents * f.cost_basis - f.floor_cents * f.total desc, f.sale_id, f.line_number, f.parcel_id
-        ) as place
-    from floors as f
-)
+{shared_out amounts of whole, whole_line, cost_kind to sale_id, line_number, parcel_id}
 
 select
-    r.parcel_id, r.sale_id, r.line_number, r.cost_kind,
-    r.floor_cents + case when r.place <= r.left_over then 1 else 0 end as amount_cents
-from ranked as r
+    s.parcel_id, s.sale_id, s.line_number, s.cost_kind,
+    s.share_cents as amount_cents
+from shares as s

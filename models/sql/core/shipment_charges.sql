@@ -148,8 +148,7 @@ fuelled as (
     group by c.parcel_id
 )
 
-select
-    c.parcel_id, c.charge_kind, c.charge_name, c.amount_cents
+select c.parcel_id, c.charge_kind, c.charge_name, c.amount_cents
 from charges as c
 union all
 select

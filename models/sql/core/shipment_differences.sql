@@ -65,8 +65,7 @@ judged as (
 
 -- Of an option or event each parcel may bear one.
 options as (
-    select distinct
-        j.parcel_id, j.charge_name
+    select distinct j.parcel_id, j.charge_name
     from judged as j
     inner join core.shipments as h on h.parcel_id = j.parcel_id
     inner join rating.lanes as l on l.lane_key = h.lane_key
@@ -74,8 +73,7 @@ options as (
         on e.service_key = l.service_key
         and e.zone = l.priced_zone
         and e.charge_name = j.charge_name
-        and e.valid_from <= l.shipped_on
-        and e.valid_to >= l.shipped_on
+        and {counts e on l.shipped_on}
     where
         j.is_unstated and e.fixed_cents > 0 and mod(j.billed_cents, e.fixed_cents) = 0
         and j.billed_cents between 0 and e.fixed_cents * h.parcel_count

@@ -2,8 +2,7 @@
 -- The bench log or an invoice says so. Where an invoice alone knows the number, and of one label, parcels of the same
 -- sale, day and service that no invoice names are of the shipment too: its bill may be the bill of all of them.
 with invoiced as (
-    select
-        c.carrier, c.shipment_id, c.parcel_id
+    select c.carrier, c.shipment_id, c.parcel_id
     from accepted.charges as c
     where c.shipment_id is not null
 ),
@@ -31,11 +30,7 @@ unbilled as (
         a.carrier, a.shipment_id
     from alone as a
     inner join accepted.weights as w on w.parcel_id = a.parcel_id and w.shipment_id is null
-    inner join accepted.weights as o
-        on o.sale_id = w.sale_id
-        and o.shipped_on = w.shipped_on
-        and o.carrier is not distinct from w.carrier
-        and o.service is not distinct from w.service
+    inner join accepted.weights as o on {alike o, w in sale_id, shipped_on, carrier?, service?}
     left join accepted.charges as c on c.parcel_id = o.parcel_id
     where o.shipment_id is null and c.parcel_id is null
 ),
@@ -49,13 +44,11 @@ named as (
     left join carriers as k on k.shipment_id = w.shipment_id
     where w.shipment_id is not null
     union
-    select
-        i.parcel_id, i.carrier, i.shipment_id
+    select i.parcel_id, i.carrier, i.shipment_id
     from invoiced as i
     where i.parcel_id is not null
     union
-    select
-        u.parcel_id, u.carrier, u.shipment_id
+    select u.parcel_id, u.carrier, u.shipment_id
     from unbilled as u
 ),
 

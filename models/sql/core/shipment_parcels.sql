@@ -11,17 +11,14 @@ with base_lines as (
 ),
 
 charged as (
-    select distinct
-        m.carrier, m.shipment_id
+    select distinct m.carrier, m.shipment_id
     from core.shipment_members as m
     inner join core.charge_lines as c on c.parcel_id = m.parcel_id and c.charge_kind = 'base'
 )
 
 select
     m.parcel_id, m.carrier, m.shipment_id,
-    coalesce(
-        min(b.parcel_id) over (partition by m.carrier, m.shipment_id), m.lead_parcel_id
-    ) as lead_parcel_id,
+    coalesce(min(b.parcel_id) over (partition by m.carrier, m.shipment_id), m.lead_parcel_id) as lead_parcel_id,
     m.parcel_count,
     h.shipment_id is not null as is_charged,
     sum(case when b.has_own then 1 else 0 end) over (

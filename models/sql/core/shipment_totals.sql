@@ -47,9 +47,7 @@ select
     r.parcel_id, r.billed_weight_milli,
     p.price_cents,
     -coalesce(
-        least(
-            {amount p.price_cents * d.share_millionths by d.}, greatest(p.price_cents - d.minimum_charge_cents, 0)
-        ),
+        least({amount p.price_cents * d.share_millionths by d.}, greatest(p.price_cents - d.minimum_charge_cents, 0)),
         case when p.price_cents is not null then 0 end
     ) as discount_cents
 from rounded as r
@@ -63,7 +61,6 @@ left join shop.tariff_discounts as d
     on d.service_key = l.service_key
     and d.zone = l.priced_zone
     and d.target_kind = 'base'
-    and d.valid_from <= l.shipped_on
-    and d.valid_to >= l.shipped_on
+    and {counts d on l.shipped_on}
     and (d.above_milli < r.billed_weight_milli or d.above_milli = 0)
     and d.up_to_milli >= r.billed_weight_milli

@@ -1,8 +1,7 @@
 -- One row per all that decides a parcel's price beside its sides, and the carton catalogue of its day: parcels under the same conditions
 -- cost the same in the same carton.
 with occurring as (
-    select distinct
-        q.lane_key, q.price_class_key, q.scale_band
+    select distinct q.lane_key, q.price_class_key, q.scale_band
     from rating.priced as q
     where q.expected_cents is not null
 ),
@@ -18,8 +17,7 @@ found as (
     from occurring as o
     inner join rating.lanes as l on l.lane_key = o.lane_key
     inner join rating.price_classes as c on c.price_class_key = o.price_class_key
-    left join core.carton_catalogues as k
-        on {valid k on l.shipped_on}
+    left join core.carton_catalogues as k on {valid k on l.shipped_on}
 )
 
 select

@@ -18,13 +18,10 @@ ranked as (
             order by case when s.service_key is null then 1 else 0 end, t.effective_from desc, t.tariff_key desc
         ) as place
     from asked as a
-    inner join shop.tariffs as t
-        on t.carrier = a.carrier
-        and {in_force t on a.shipped_on}
+    inner join shop.tariffs as t on t.carrier = a.carrier and {in_force t on a.shipped_on}
     left join shop.tariff_services as s on s.tariff_key = t.tariff_key and s.service = a.service
 )
 
-select
-    r.carrier, r.service, r.shipped_on, r.tariff_key, r.ships_from
+select r.carrier, r.service, r.shipped_on, r.tariff_key, r.ships_from
 from ranked as r
 where r.place = 1

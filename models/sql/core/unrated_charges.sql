@@ -17,8 +17,7 @@ with billed as (
 ),
 
 rated_names as (
-    select distinct
-        t.tariff_key, t.surcharge
+    select distinct t.tariff_key, t.surcharge
     from shop.tariff_surcharges as t
 ),
 
@@ -35,12 +34,7 @@ stated as (
         e.at_least_cents, e.at_most_cents
     from billed as b
     left join rated_names as n on n.tariff_key = b.tariff_key and n.surcharge = b.charge_name
-    left join shop.tariff_extras as e
-        on e.service_key = b.service_key
-        and e.zone = b.zone
-        and e.charge_name = b.charge_name
-        and e.valid_from <= b.shipped_on
-        and e.valid_to >= b.shipped_on
+    left join shop.tariff_extras as e on {alike e, b in service_key, zone, charge_name} and {counts e on b.shipped_on}
     where n.surcharge is null
 ),
 
@@ -65,7 +59,6 @@ ranked as (
     from bounded as b
 )
 
-select
-    r.parcel_id, r.charge_kind, r.charge_name, r.billed_cents, r.due_cents
+select r.parcel_id, r.charge_kind, r.charge_name, r.billed_cents, r.due_cents
 from ranked as r
 where r.place = 1

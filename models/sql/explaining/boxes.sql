@@ -8,9 +8,7 @@ with sent as (
         coalesce(p.cut_height_in, c.inside_height_in) as used_height_in,
         p.cut_height_in is not null as is_cut
     from core.parcels as p
-    inner join core.cartons as c
-        on c.carton_code = p.carton_code
-        and {valid c on p.shipped_on}
+    inner join core.cartons as c on c.carton_code = p.carton_code and {valid c on p.shipped_on}
     where p.parcel_id = $parcel_id
 ),
 
@@ -20,17 +18,12 @@ better as (
         row_number() over (order by b.parcel_count desc, b.best_carton_code, b.best_height_in) as place
     from sent as s
     inner join analysis.best_cartons as b
-        on b.shipped_month = s.shipped_month
-        and b.item_type = s.item_type
-        and b.packing_method = s.packing_method
-        and b.carton_code = s.carton_code
-        and b.used_height_in = s.used_height_in
+        on {alike b, s in shipped_month, item_type, packing_method, carton_code, used_height_in}
     where b.contents = $contents and b.saving_cents > 0
 ),
 
 listed as (
-    select
-        e.carton_code, e.effective_from, e.effective_before, e.carton_style, e.inside_length_in, e.inside_width_in
+    select e.carton_code, e.effective_from, e.effective_before, e.carton_style, e.inside_length_in, e.inside_width_in
     from core.cartons as e
     union all
     select
@@ -77,7 +70,5 @@ select
     coalesce(b.is_rectangular, true) and coalesce(c.carton_style, '') <> 'tube' as is_rectangular
 from boxes as b
 cross join sent as s
-inner join entries as c
-    on c.carton_code = b.carton_code
-    and {valid c on s.shipped_on}
+inner join entries as c on c.carton_code = b.carton_code and {valid c on s.shipped_on}
 order by b.looked_at

@@ -34,8 +34,7 @@ expected as (
 ),
 
 billed as (
-    select
-        b.charge_kind, b.charge_name, b.billed_cents
+    select b.charge_kind, b.charge_name, b.billed_cents
     from temp.billed_charges as b
     union all
     select

@@ -1,26 +1,28 @@
 -- One row per parcel, cause, invoice line and kind and name of charge that was billed otherwise than expected; a parcel
 -- that cannot be rated has one row that says what is lacking. A parcel billed as expected has none.
-with placed as (
+with compared as (
+    {in_each core.charge_differences, core.shipment_differences:
     select
-        s.*,
-        p.carrier,
-        coalesce(c.invoice_number, p.invoice_number) as invoice_number,
-        coalesce(c.line_number, p.line_number) as line_number,
-        p.invoice_number as corrected_invoice_number,
-        p.line_number as corrected_line_number,
-        coalesce(c.invoiced_on, p.invoiced_on) as invoiced_on
-    from core.charge_differences as s
-    inner join core.billed_parcels as p on p.parcel_id = s.parcel_id
-    left join core.billed_charges as c
-        on c.parcel_id = s.parcel_id and c.charge_kind = s.charge_kind and c.charge_name = s.charge_name
+        d.parcel_id, d.difference_class, d.charge_kind, d.charge_name, d.expected_cents, d.billed_cents,
+        d.difference_cents
+    from $ as d}
 ),
 
 found as (
     select
-        p.parcel_id, p.difference_class, p.carrier, p.invoice_number, p.line_number, p.charge_kind, p.charge_name,
-        p.invoiced_on, p.corrected_invoice_number, p.corrected_line_number, p.expected_cents, p.billed_cents,
-        p.difference_cents
-    from placed as p
+        s.parcel_id, s.difference_class,
+        b.carrier,
+        coalesce(c.invoice_number, b.invoice_number) as invoice_number,
+        coalesce(c.line_number, b.line_number) as line_number,
+        s.charge_kind, s.charge_name,
+        coalesce(c.invoiced_on, b.invoiced_on) as invoiced_on,
+        b.invoice_number as corrected_invoice_number,
+        b.line_number as corrected_line_number,
+        s.expected_cents, s.billed_cents, s.difference_cents
+    from compared as s
+    inner join core.billed_parcels as b on b.parcel_id = s.parcel_id
+    left join core.billed_charges as c
+        on c.parcel_id = s.parcel_id and c.charge_kind = s.charge_kind and c.charge_name = s.charge_name
     union all
     select
         c.parcel_id,
@@ -76,21 +78,6 @@ found as (
     from core.billed_tax as t
     inner join core.billed_parcels as b on b.parcel_id = t.parcel_id
     where t.billed_cents > t.due_cents + 1
-    union all
-    select
-        s.parcel_id, s.difference_class,
-        b.carrier,
-        coalesce(c.invoice_number, b.invoice_number) as invoice_number,
-        coalesce(c.line_number, b.line_number) as line_number,
-        s.charge_kind, s.charge_name,
-        coalesce(c.invoiced_on, b.invoiced_on) as invoiced_on,
-        b.invoice_number as corrected_invoice_number,
-        b.line_number as corrected_line_number,
-        s.expected_cents, s.billed_cents, s.difference_cents
-    from core.shipment_differences as s
-    inner join core.billed_parcels as b on b.parcel_id = s.parcel_id
-    left join core.billed_charges as c
-        on c.parcel_id = s.parcel_id and c.charge_kind = s.charge_kind and c.charge_name = s.charge_name
     union all
     select
         b.parcel_id,

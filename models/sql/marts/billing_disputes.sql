@@ -1,10 +1,6 @@
 -- One row per cause that raised a parcel's bill: what it came to, what speaks for it, what became of it, and whether it
 -- can be disputed. Days are reckoned from the last day that the records know.
-with known as (
-    select max(s.last_on) as last_on
-    from marts.record_states as s
-    where s.kind in ('weights', 'charges', 'claims')
-),
+with {today weights, charges, claims},
 
 marks as (
     select
@@ -25,7 +21,7 @@ select
     c.difference_class not in ('fixed fee', 'rounding')
     and coalesce(m.dispute_state, 'open') = 'open'
     and c.over_cents > c.credited_cents
-    and coalesce(c.last_dispute_on >= k.last_on, true) as is_disputable
+    and coalesce(c.last_dispute_on >= t.as_of, true) as is_disputable
 from core.billing_causes as c
-cross join known as k
+cross join today as t
 left join marks as m on m.dispute_id = c.dispute_id and m.place = 1

@@ -16,40 +16,15 @@ with compared as (
         || cast(b.effective_from as varchar) || '/' || coalesce(cast(b.cut_height_in as varchar), '')
 ),
 
-counted as (
-    select
-        c.carton_code, c.cut_height_in, c.side,
-        cast(floor((c.billed_in - c.named_in) * 100 + 0.5) / 100 as double) as bulge_in,
-        c.named_in,
-        cast(sum(c.parcel_count) as bigint) as parcel_count
-    from compared as c
-    where c.named_in is not null
-    group by
-        c.carton_code, c.cut_height_in, c.side,
-        cast(floor((c.billed_in - c.named_in) * 100 + 0.5) / 100 as double),
-        c.named_in
-),
-
-ranked as (
+stated as (
     select
         c.*,
-        cast(
-            sum(c.parcel_count) over (
-                partition by c.carton_code, c.cut_height_in, c.side, c.bulge_in order by c.named_in
-            ) as bigint
-        ) as up_to,
-        cast(
-            sum(c.parcel_count) over (partition by c.carton_code, c.cut_height_in, c.side, c.bulge_in) as bigint
-        ) as total
-    from counted as c
-)
+        cast(floor((c.billed_in - c.named_in) * 100 + 0.5) / 100 as double) as bulge_in
+    from compared as c
+    where c.named_in is not null
+),
 
-select
-    r.carton_code, r.cut_height_in, r.side, r.bulge_in,
-    max(r.total) as parcel_count,
-    (
-        min(case when r.up_to > floor((r.total - 1) / 2) then r.named_in end)
-        + min(case when r.up_to > floor(r.total / 2) then r.named_in end)
-    ) / 2 as named_in
-from ranked as r
-group by r.carton_code, r.cut_height_in, r.side, r.bulge_in
+{medians stated of named_in by carton_code, cut_height_in, side, bulge_in}
+
+select m.carton_code, m.cut_height_in, m.side, m.bulge_in, m.parcel_count, m.named_in
+from medians as m

@@ -1,13 +1,11 @@
--- One row per claim that wants something done: to be filed while the carrier's window is open, asked after where no
--- answer came in 30 days (common practice, no source), or contested where less was paid than claimed.
+-- One row per claim that wants something done: to be filed, asked after (an answer is late after 30 days; common practice,
+-- no source), or contested where less was paid than claimed; and whether the carrier's window is still open.
 -- The window is the claim_days of the tariff valid on the day of shipping, that of an appeal its own term there; without
 -- a tariff it is unknown, and so it is where only an invoice or the claim itself dates the parcel: it counts from
--- shipping, which was earlier. A term of appeal in working days wants a calendar, and stays unknown here.
-with today as (
-    select max(s.last_on) as as_of
-    from marts.record_states as s
-    where s.kind in ('weights', 'charges', 'claims')
-),
+-- shipping, which was earlier. How long a claim waits is known only where the day of its state is: an export that calls it
+-- appealed or filed without saying when says nothing but that it was reported earlier. A term of appeal in working days
+-- wants a calendar, and stays unknown here.
+with {today weights, charges, claims},
 
 claims as (
     select
@@ -23,7 +21,14 @@ claims as (
             when c.claim_state in ('paid', 'paid in part') and c.paid_cents < c.claimed_cents then 'contest'
         end as claim_task,
         case when p.dated_by in ('shipping', 'label') then p.shipped_on end as shipped_on,
-        c.opened_on, c.filed_on, c.decided_on, c.delivered_on, c.last_step_on,
+        c.opened_on, c.filed_on, c.decided_on, c.delivered_on,
+        case
+            when c.claim_state = 'reported' then c.last_step_on
+            when c.claim_state = 'filed' then c.filed_on
+            when c.claim_state = 'appealed' then c.appealed_on
+            when c.claim_state in ('paid', 'paid in part') then c.decided_on
+            when c.last_step_on > coalesce(c.decided_on, c.filed_on, c.opened_on) then c.last_step_on
+        end as stood_so_on,
         y.tariff_key,
         t.as_of,
         c.claimed_cents, c.paid_cents,
@@ -69,7 +74,7 @@ select
     c.claim_id, c.parcel_id, c.item_type, c.carrier, c.claim_cause, c.claim_task, c.shipped_on, c.opened_on, c.filed_on,
     c.decided_on, c.claim_due_on,
     cast(date_diff('day', c.as_of, c.claim_due_on) as bigint) as days_left,
-    cast(date_diff('day', c.last_step_on, c.as_of) as bigint) as days_waiting,
+    cast(date_diff('day', c.stood_so_on, c.as_of) as bigint) as days_waiting,
     c.claim_due_on >= c.as_of as is_in_time,
     c.claimed_cents, c.paid_cents,
     greatest(coalesce(c.claimed_cents, c.spent_cents) - c.paid_cents, 0) as open_cents

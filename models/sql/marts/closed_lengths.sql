@@ -8,8 +8,7 @@ with placed as (
         p.length_in - l.limit_in as beyond_in,
         row_number() over (partition by p.parcel_id order by abs(p.length_in - l.limit_in), l.limit_in) as place
     from core.parcels as p
-    inner join core.tariff_days as d
-        on d.carrier = p.carrier and d.service = p.service and d.shipped_on = p.shipped_on
+    inner join core.tariff_days as d on d.carrier = p.carrier and d.service = p.service and d.shipped_on = p.shipped_on
     inner join core.length_limits as l on l.tariff_key = d.tariff_key and l.service = d.service
     where p.carton_code is not null and p.length_in is not null
 ),

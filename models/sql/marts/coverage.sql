@@ -1,8 +1,12 @@
--- One row per month of shipping: how many parcels each kind of record knows.
+-- One row per month of shipping: how many parcels each kind of record knows. The bill of a shipment is that of its parcels.
 with based as (
-    select distinct c.parcel_id
+    select c.parcel_id
     from core.charge_lines as c
     where c.charge_kind = 'base' and not c.is_account
+    union
+    select s.parcel_id
+    from core.shipment_parcels as s
+    where s.is_charged
 )
 
 select

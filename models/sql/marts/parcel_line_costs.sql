@@ -17,6 +17,7 @@ lines as (
         coalesce(l.item_type, c.item_type) as item_type,
         coalesce(l.channel, c.channel) as channel,
         coalesce(l.packed_quantity, 0) as packed_quantity,
+        coalesce(l.is_content_known, true) as is_content_known,
         {each charges: coalesce(s.$_cents, c.$_cents) as $_cents},
         {sum charges: coalesce(s.$_cents, c.$_cents)} as billed_cents,
         {each own: coalesce(s.$_cents, c.$_cents) as $_cents},

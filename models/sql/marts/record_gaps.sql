@@ -41,8 +41,7 @@ found as (
         s.gap_cents
     from core.unsent_sales as s
     union all
-    select
-        g.shipped_month, g.gap, g.gap_cents
+    select g.shipped_month, g.gap, g.gap_cents
     from core.parcel_gaps as g
 ),
 

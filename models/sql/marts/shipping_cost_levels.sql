@@ -1,6 +1,6 @@
 -- One row per item type and zone band: what one piece in its own parcel cost to ship in the last twelve months of
 -- shipping, beside what buyers paid. Parcels without a base charge are left out: their cost is not known yet. Damage is
--- kept apart, as the item type's mean: it is rare and dear, and a percentile of single parcels would not see it.
+-- kept apart, as the item type's mean: it is rare and expensive, and a percentile of single parcels would not see it.
 with months as (
     select
         v.shipped_month,

@@ -59,9 +59,7 @@ needed as (
         g.shortest_in + 2 * m.clearance_in as shortest_in
     from goods as g
     inner join core.parcels as p on p.parcel_id = g.parcel_id and p.line_count = 1
-    inner join core.packing_methods as m
-        on m.packing_method = p.packing_method
-        and {valid m on p.shipped_on}
+    inner join core.packing_methods as m on m.packing_method = p.packing_method and {valid m on p.shipped_on}
 ),
 
 sorted_cartons as (
@@ -127,9 +125,7 @@ cuts as (
                 and coalesce(n.cut_height_in, c.inside_height_in) - s.reach_in * n.eighth / 8 >= n.second_in - 0.0001
         end as can_cut
     from near_parcels as n
-    inner join core.cartons as c
-        on c.carton_code = n.carton_code
-        and {valid c on n.shipped_on}
+    inner join core.cartons as c on c.carton_code = n.carton_code and {valid c on n.shipped_on}
     cross join shop.settings as s
 )
 
@@ -148,5 +144,4 @@ from priced as x
 inner join core.parcels as p on p.parcel_id = x.parcel_id
 cross join shop.settings as s
 left join cuts as k on k.parcel_id = x.parcel_id and k.charge_name = x.charge_name and x.direction < 0
-left join others as o
-    on o.parcel_id = x.parcel_id and o.charge_name = x.charge_name and o.place = 1 and x.direction < 0
+left join others as o on o.parcel_id = x.parcel_id and o.charge_name = x.charge_name and o.place = 1 and x.direction < 0

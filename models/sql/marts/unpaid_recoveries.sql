@@ -1,11 +1,7 @@
 -- One row per dispute that was won and claim that was granted whose money has not all come: a credit of the carrier for a
 -- dispute, a payment for a claim. Of a dispute that was won without an amount it is not known what is owed. Days are
 -- reckoned to the last day that the records know.
-with today as (
-    select max(s.last_on) as as_of
-    from marts.record_states as s
-    where s.kind in ('weights', 'charges', 'claims')
-),
+with {today weights, charges, claims},
 
 granted as (
     select

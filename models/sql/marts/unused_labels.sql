@@ -1,11 +1,7 @@
 -- One row per label that was paid for and never scanned, a week or more after it was bought (common practice, no source),
 -- with the last day on which the carrier refunds it. Labels of parcels that an invoice or claim names, or whose
 -- shipment is billed, went out unscanned; a carrier whose labels show no scan at all says nothing by showing none.
-with today as (
-    select s.last_on as as_of
-    from marts.record_states as s
-    where s.kind = 'labels'
-),
+with {today labels},
 
 scanning as (
     select distinct l.carrier

@@ -1,6 +1,18 @@
 -- One row per evidence of an action and parcel that its saving was reckoned on, with the amount that speaks for it.
 -- What saves each month was reckoned on the last twelve months that its table knows.
-with found as (
+with changed as (
+    select 'analysis.best_cartons' as made_by, b.best_carton_code as to_code, b.shipped_month, b.item_type, b.carton_code,
+        b.packing_method, b.used_height_in, b.contents, b.saving_cents,
+        cast(max(b.shipped_month) over () - interval '12' month as date) as before_month
+    from analysis.best_cartons as b
+    union all
+    select 'analysis.assortment_cartons' as made_by, a.size_code as to_code, a.shipped_month, a.item_type, a.carton_code,
+        a.packing_method, a.used_height_in, a.contents, a.saving_cents,
+        cast(max(a.shipped_month) over () - interval '12' month as date) as before_month
+    from analysis.assortment_cartons as a
+),
+
+found as (
     select 'marts.billing_disputes, carrier ' || d.carrier || ', is_disputable' as evidence, d.parcel_id,
         d.outstanding_cents as amount_cents
     from marts.billing_disputes as d
@@ -10,10 +22,9 @@ with found as (
     from marts.claim_deadlines as c
     where c.open_cents > 0 and coalesce(c.is_in_time, true)
     union all
-    select distinct 'analysis.best_cartons, item_type ' || b.item_type || ', carton_code '
-        || coalesce(n.today_code, b.carton_code)
-        || ', best_carton_code ' || b.best_carton_code as evidence, p.parcel_id, p.spent_cents as amount_cents
-    from analysis.best_cartons as b
+    select distinct b.made_by || ', item_type ' || b.item_type || ', carton_code ' || coalesce(n.today_code, b.carton_code)
+        || ', best_carton_code ' || b.to_code as evidence, p.parcel_id, p.spent_cents as amount_cents
+    from changed as b
     left join core.renamed_cartons as n on n.carton_code = b.carton_code
     inner join core.carton_demand as p
         on p.shipped_month = b.shipped_month and p.item_type = b.item_type and p.carton_code = b.carton_code
@@ -22,7 +33,7 @@ with found as (
         -- Goods of several kinds, and those known by their carton alone, cannot be told apart here.
         and (b.contents = cast(p.piece_count as varchar) || ' ' || p.item_type or b.contents like '%, %' or b.contents like 'goods %')
     where b.saving_cents > 0 and p.packed_contents_key is not null and p.conditions_key is not null
-        and b.shipped_month > (select cast(max(x.shipped_month) - interval '12' month as date) from analysis.best_cartons as x)
+        and b.shipped_month > b.before_month
     union all
     select 'marts.near_miss_totals, item_type ' || n.item_type || ', carton_code '
         || coalesce(t.today_code, n.carton_code, 'unknown')
@@ -39,19 +50,6 @@ with found as (
     inner join core.carton_demand as p on p.shipped_month = a.shipped_month and p.item_type = a.item_type
     where p.packed_contents_key is not null and p.conditions_key is not null
         and a.shipped_month > (select cast(max(x.shipped_month) - interval '12' month as date) from analysis.assortment_ladder as x)
-    union all
-    select distinct 'analysis.assortment_cartons, item_type ' || b.item_type || ', carton_code '
-        || coalesce(n.today_code, b.carton_code)
-        || ', best_carton_code ' || b.size_code as evidence, p.parcel_id, p.spent_cents as amount_cents
-    from analysis.assortment_cartons as b
-    left join core.renamed_cartons as n on n.carton_code = b.carton_code
-    inner join core.carton_demand as p
-        on p.shipped_month = b.shipped_month and p.item_type = b.item_type and p.carton_code = b.carton_code
-        and coalesce(p.packing_method, 'unknown') = b.packing_method
-        and coalesce(p.cut_height_in, b.used_height_in) is not distinct from b.used_height_in
-        and (b.contents = cast(p.piece_count as varchar) || ' ' || p.item_type or b.contents like '%, %' or b.contents like 'goods %')
-    where b.saving_cents > 0 and p.packed_contents_key is not null and p.conditions_key is not null
-        and b.shipped_month > (select cast(max(x.shipped_month) - interval '12' month as date) from analysis.assortment_cartons as x)
     union all
     select 'analysis.service_rules, item_type ' || s.item_type || ', carrier ' || s.carrier || ', service ' || s.service
         || coalesce(', zone_low ' || s.zone_low, '') || ', other_carrier ' || s.other_carrier

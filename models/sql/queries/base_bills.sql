@@ -20,13 +20,7 @@ with bills as (
     group by l.carrier, l.parcel_id, l.invoice_number
 )
 
-select
-    b.service, b.zone, b.billed_weight_lb, b.base_cents, b.scale_weight_lb, b.volume_in3
+select b.service, b.zone, b.billed_weight_lb, b.base_cents, b.scale_weight_lb, b.volume_in3
 from bills as b
-where
-    b.service is not null
-    and b.zone is not null
-    and b.carrier = ?
-    and b.shipped_on >= ?
-    and b.shipped_on <= ?
+where b.service is not null and b.zone is not null and b.carrier = ? and b.shipped_on >= ? and b.shipped_on <= ?
 order by b.service, b.zone, b.billed_weight_lb, b.base_cents

@@ -1,7 +1,6 @@
 -- One row per carton in stock and packing method in force: how many of the last half year's parcels had it, the most first.
 with recent as (
-    select
-        p.carton_code, p.packing_method
+    select p.carton_code, p.packing_method
     from core.parcels as p
     cross join (select max(n.shipped_on) as last_on from core.parcels as n) as t
     where p.shipped_on > cast(t.last_on - interval '183' day as date)

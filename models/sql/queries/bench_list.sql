@@ -1,7 +1,6 @@
 -- One row per label, or sale without one, that the bench log does not know, of the last days that labels and sales reach to.
 with held as (
-    select
-        s.parcel_id, s.sale_id, s.line_number
+    select s.parcel_id, s.sale_id, s.line_number
     from core.sale_parcels as s
     union
     select
@@ -14,8 +13,7 @@ with held as (
 ),
 
 loose as (
-    select
-        k.sale_id, k.line_number
+    select k.sale_id, k.line_number
     from core.sale_lines as k
     left join held as h on h.sale_id = k.sale_id
     left join accepted.weights as w on w.sale_id = k.sale_id
@@ -23,8 +21,7 @@ loose as (
 ),
 
 packed as (
-    select
-        h.parcel_id, h.sale_id, h.line_number
+    select h.parcel_id, h.sale_id, h.line_number
     from held as h
     union all
     select
@@ -74,8 +71,7 @@ known as (
     where not l.is_voided and h.parcel_id is null
 )
 
-select
-    k.known_on, k.parcel_id, k.sale_id, k.goods, k.only_item_type
+select k.known_on, k.parcel_id, k.sale_id, k.goods, k.only_item_type
 from known as k
 cross join (select max(n.known_on) as last_on from known as n) as t
 left join (select distinct w.parcel_id from accepted.weights as w) as b on b.parcel_id = k.parcel_id

@@ -8,7 +8,6 @@ with latest as (
     group by p.carton_code
 )
 
-select
-    p.carton_code, p.minimum_quantity, p.unit_cost_cents
+select p.carton_code, p.minimum_quantity, p.unit_cost_cents
 from accepted.carton_prices as p
 inner join latest as l on l.carton_code = p.carton_code and l.effective_from = p.effective_from

@@ -1,7 +1,6 @@
 -- One row per record without its counterpart: the month and kind of the gap, its money, and the parcel, or for a sale
 -- without one the name under which the records of parcels list it.
-select
-    g.shipped_month, g.gap, g.parcel_id, g.gap_cents
+select g.shipped_month, g.gap, g.parcel_id, g.gap_cents
 from core.parcel_gaps as g
 union all
 select

@@ -11,15 +11,12 @@ with carriers as (
     where not exists (
         select 1
         from shop.tariffs as t
-        where
-            t.carrier = d.carrier
-            and {in_force t on d.stated_on}
+        where t.carrier = d.carrier and {in_force t on d.stated_on}
     )
 ),
 
 base_lines as materialized (
-    select
-        l.carrier, l.parcel_id, l.invoice_number, l.service, l.zone, l.shipped_on, l.billed_weight_lb, l.amount_cents
+    select l.carrier, l.parcel_id, l.invoice_number, l.service, l.zone, l.shipped_on, l.billed_weight_lb, l.amount_cents
     from core.charge_lines as l
     where
         l.charge_kind = 'base' and l.amount_cents > 0 and l.billed_weight_lb > 0
@@ -28,8 +25,7 @@ base_lines as materialized (
 ),
 
 billed as materialized (
-    select
-        p.parcel_id, p.service, p.zone, p.shipped_on
+    select p.parcel_id, p.service, p.zone, p.shipped_on
     from core.parcels as p
     where p.parcel_id in (select b.parcel_id from base_lines as b)
 ),
@@ -69,9 +65,7 @@ unlisted as (
     where not exists (
         select 1
         from shop.tariffs as t
-        where
-            t.carrier = b.carrier
-            and {in_force t on b.shipped_on}
+        where t.carrier = b.carrier and {in_force t on b.shipped_on}
     )
 ),
 
@@ -82,9 +76,7 @@ both_kinds as (
         b.billed_weight_lb, b.base_cents
     from lanes as n
     left join bills as b
-        on b.carrier = n.carrier
-        and b.service = n.service
-        and b.zone = n.zone
+        on {alike b, n in carrier, service, zone}
         and b.shipped_on between n.learned_first_on and n.learned_last_on
     union all
     select
@@ -107,5 +99,4 @@ from both_kinds as k
 group by
     k.carrier, k.service, k.zone, k.tariff_code, k.learned_first_on, k.learned_last_on, k.weight_per_lb,
     k.weight_step_milli, k.billed_weight_lb, k.base_cents
-order by
-    k.carrier, k.service, k.zone, k.tariff_code, k.learned_first_on, k.billed_weight_lb, k.base_cents
+order by k.carrier, k.service, k.zone, k.tariff_code, k.learned_first_on, k.billed_weight_lb, k.base_cents

@@ -14,8 +14,7 @@ months as (
 ),
 
 recent as (
-    select
-        p.parcel_id, p.item_type, p.line_count
+    select p.parcel_id, p.item_type, p.line_count
     from core.parcels as p
     inner join months as m on m.shipped_month = p.shipped_month
     cross join last_day as d

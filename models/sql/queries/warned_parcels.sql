@@ -15,8 +15,7 @@ union all
 select 'zones against chart' as warning, p.parcel_id from zones_against_chart as c
 inner join core.parcels as p on p.carrier = c.carrier and p.service = c.service
 inner join core.billed_parcels as b on b.parcel_id = p.parcel_id and b.zone = c.zone
-inner join core.tariff_days as d
-    on d.carrier = p.carrier and d.service = p.service and d.shipped_on = p.shipped_on
+inner join core.tariff_days as d on d.carrier = p.carrier and d.service = p.service and d.shipped_on = p.shipped_on
 inner join core.charted_zones as z
     on z.tariff_key = d.tariff_key
     and z.service = p.service

@@ -2,8 +2,7 @@
 -- No price where the weight is beyond the prices; `lacking` also says what of the case the service does not carry. Where
 -- prices go by sizes, the first that the case fits counts.
 with cases as (
-    select distinct
-        p.surcharge_class_key, p.service_key, p.case_bits
+    select distinct p.surcharge_class_key, p.service_key, p.case_bits
     from rating.price_classes as p
 ),
 
@@ -21,8 +20,7 @@ limited as (
         c.surcharge_class_key,
         min(l.beyond) as beyond
     from cases as c
-    inner join shop.tariff_limits as l
-        on l.service_key = c.service_key and (c.case_bits & l.decisive) = l.mask
+    inner join shop.tariff_limits as l on l.service_key = c.service_key and (c.case_bits & l.decisive) = l.mask
     group by c.surcharge_class_key
 ),
 
@@ -32,8 +30,7 @@ sized as (
         s.price_size,
         row_number() over (partition by c.surcharge_class_key order by s.class_number) as place
     from cases as c
-    inner join shop.tariff_classes as s
-        on s.service_key = c.service_key and (c.case_bits & s.decisive) = s.mask
+    inner join shop.tariff_classes as s on s.service_key = c.service_key and (c.case_bits & s.decisive) = s.mask
 ),
 
 sized_services as (
@@ -65,8 +62,7 @@ discounts as (
         d.rounding_cents, d.rounding_bias
     from shop.tariff_discounts as d
     inner join shop.tariff_services as s on s.service_key = d.service_key
-    inner join shop.tariff_seasons as e
-        on e.tariff_key = s.tariff_key and d.valid_from <= e.valid_from and d.valid_to >= e.valid_from
+    inner join shop.tariff_seasons as e on e.tariff_key = s.tariff_key and {counts d on e.valid_from}
     where d.target_kind = 'base'
 )
 
@@ -74,9 +70,7 @@ select
     b.price_class_key, b.surcharge_class_key, b.billed_weight_milli, b.fixed_cents,
     p.price_cents,
     -coalesce(
-        least(
-            {amount p.price_cents * d.share_millionths by d.}, greatest(p.price_cents - d.minimum_charge_cents, 0)
-        ),
+        least({amount p.price_cents * d.share_millionths by d.}, greatest(p.price_cents - d.minimum_charge_cents, 0)),
         case when p.price_cents is not null then 0 end
     ) as discount_cents,
     case
@@ -85,13 +79,9 @@ select
     end as lacking
 from billed as b
 left join shop.tariff_prices as p
-    on p.service_key = b.service_key
-    and p.zone = b.zone
-    and p.price_size = b.price_size
+    on {alike p, b in service_key, zone, price_size}
     and p.weight_milli = b.billed_weight_milli
 left join discounts as d
-    on d.service_key = b.service_key
-    and d.zone = b.zone
-    and d.season_key = b.season_key
+    on {alike d, b in service_key, zone, season_key}
     and (d.above_milli < b.billed_weight_milli or d.above_milli = 0)
     and d.up_to_milli >= b.billed_weight_milli

@@ -44,5 +44,4 @@ left join shop.tariff_discounts as d
     and d.zone = c.zone
     and d.target_kind = 'surcharge'
     and d.target_surcharge = b.surcharge
-    and d.valid_from <= e.valid_from
-    and d.valid_to >= e.valid_from
+    and {counts d on e.valid_from}

@@ -1,8 +1,7 @@
 -- One row per carrier, service, zone and day of shipping that is asked for: the rules that hold there, of a carrier's
 -- tariffs those of the one that states the service.
 with asked as (
-    select distinct
-        r.carrier, r.service, r.zone, r.shipped_on
+    select distinct r.carrier, r.service, r.zone, r.shipped_on
     from rating.requests as r
 ),
 
@@ -16,15 +15,12 @@ dated as (
             order by case when s.service_key is null then 1 else 0 end, t.effective_from desc, t.tariff_key desc
         ) as place
     from asked as a
-    left join shop.tariffs as t
-        on t.carrier = a.carrier
-        and {in_force t on a.shipped_on}
+    left join shop.tariffs as t on t.carrier = a.carrier and {in_force t on a.shipped_on}
     left join shop.tariff_services as s on s.tariff_key = t.tariff_key and s.service = a.service
 ),
 
 priced_zones as (
-    select distinct
-        p.service_key, p.zone
+    select distinct p.service_key, p.zone
     from shop.tariff_prices as p
 ),
 
@@ -34,8 +30,7 @@ zones_asked as (
         a.service_key, a.zone,
         coalesce(max(case when p.zone = a.zone then p.zone end), max(p.zone)) as priced_zone
     from (
-        select distinct
-            d.service_key, d.zone
+        select distinct d.service_key, d.zone
         from dated as d
     ) as a
     inner join priced_zones as p on p.service_key = a.service_key and (p.zone = a.zone or p.zone = '*')
@@ -73,13 +68,10 @@ from dated as d
 left join shop.tariffs as t on t.tariff_key = d.tariff_key
 left join shop.tariff_services as s on s.service_key = d.service_key
 left join zones_asked as z on z.service_key = d.service_key and z.zone is not distinct from d.zone
-left join shop.tariff_seasons as e
-    on e.tariff_key = d.tariff_key and e.valid_from <= d.shipped_on and e.valid_to >= d.shipped_on
-left join shop.tariff_fuel as f
-    on f.service_key = d.service_key and f.valid_from <= d.shipped_on and f.valid_to >= d.shipped_on
+left join shop.tariff_seasons as e on e.tariff_key = d.tariff_key and {counts e on d.shipped_on}
+left join shop.tariff_fuel as f on f.service_key = d.service_key and {counts f on d.shipped_on}
 left join shop.tariff_tax as x
     on x.service_key = d.service_key
     and x.zone = z.priced_zone
-    and x.valid_from <= d.shipped_on
-    and x.valid_to >= d.shipped_on
+    and {counts x on d.shipped_on}
 where d.place = 1

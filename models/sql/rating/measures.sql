@@ -1,8 +1,7 @@
 -- One row per service and rounded sides: its measures, and as bits the conditions on them that hold.
 -- A measure is rounded to a thousandth of the tariff's unit before it is compared.
 with distinct_sides as (
-    select distinct
-        s.size_key, s.service_key, s.longest_milli, s.second_milli, s.shortest_milli, s.is_rectangular
+    select distinct s.size_key, s.service_key, s.longest_milli, s.second_milli, s.shortest_milli, s.is_rectangular
     from rating.rounded_sides as s
 ),
 

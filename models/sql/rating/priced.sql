@@ -16,13 +16,8 @@ with joined as (
     left join rating.lanes as l on l.lane_key = k.lane_key and l.lacking is not null
     left join rating.lanes as x on x.lane_key = k.lane_key and x.tax_share_millionths is not null
     left join rating.class_prices as p
-        on p.lane_class_key = k.lane_class_key
-        and p.goods_bits = k.goods_bits
-        and p.rated_weight_milli = k.rated_weight_milli
-        and p.missing_weight_milli = k.missing_weight_milli
-        and p.is_home = k.is_home
-        and p.place_key = k.place_key
-        and p.declared_steps = k.declared_steps
+        on {alike p, k in lane_class_key, goods_bits, rated_weight_milli, missing_weight_milli, is_home, place_key,
+            declared_steps}
 ),
 
 taxed as (

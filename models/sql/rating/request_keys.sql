@@ -25,16 +25,10 @@ met as (
             cast(ceil(coalesce(r.declared_value_cents, 0) / l.declared_grain_cents) as bigint), l.declared_most_steps
         ) as declared_steps
     from rating.requests as r
-    left join rating.lanes as l
-        on l.carrier is not distinct from r.carrier
-        and l.service is not distinct from r.service
-        and l.zone is not distinct from r.zone
-        and l.shipped_on = r.shipped_on
+    left join rating.lanes as l on {alike l, r in carrier?, service?, zone?, shipped_on}
     left join sized as s
         on s.service_key = l.service_key
-        and s.length_in = r.length_in
-        and s.width_in = r.width_in
-        and s.height_in = r.height_in
+        and {alike s, r in length_in, width_in, height_in}
         and s.is_rectangular = coalesce(r.is_rectangular, true)
     left join rating.places as p on p.service_key = l.service_key and p.destination_prefix = r.destination_prefix
 )

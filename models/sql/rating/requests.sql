@@ -16,16 +16,12 @@ with packed as (
         c.outside_width_in as carton_width_in,
         c.outside_height_in - c.inside_height_in + coalesce(p.cut_height_in, c.inside_height_in) as carton_height_in
     from core.parcels as p
-    left join core.cartons as c
-        on c.carton_code = p.carton_code
-        and {valid c on p.shipped_on}
+    left join core.cartons as c on c.carton_code = p.carton_code and {valid c on p.shipped_on}
     left join core.tariff_days as d
         on d.carrier = p.carrier and d.service = coalesce(p.service, '') and d.shipped_on = p.shipped_on
     left join core.learned_sides as l
         on l.tariff_key = d.tariff_key
-        and l.service = p.service
-        and l.carton_code = p.carton_code
-        and l.cut_height_in is not distinct from p.cut_height_in
+        and {alike l, p in service, carton_code, cut_height_in?}
         and l.parcel_count >= 5
 )
 

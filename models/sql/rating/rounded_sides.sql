@@ -11,8 +11,7 @@ with given as (
 
 -- Every edition of a service that is asked for: which of them sides belong to is not worth a look at each request.
 editions as (
-    select distinct
-        l.carrier, l.service, l.service_key, l.length_per_in, l.side_step_milli, l.side_bias_milli
+    select distinct l.carrier, l.service, l.service_key, l.length_per_in, l.side_step_milli, l.side_bias_milli
     from rating.lanes as l
     where l.service_key is not null
 ),

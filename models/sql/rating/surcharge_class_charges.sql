@@ -16,8 +16,7 @@ lane_surcharges as (
     from classes as c
     inner join shop.tariff_seasons as e on e.season_key = c.season_key
     inner join shop.tariff_scopes as p on p.service_key = c.service_key and p.zone = c.zone
-    inner join shop.tariff_surcharges as s
-        on s.surcharge_key = p.surcharge_key and s.valid_from <= e.valid_from and s.valid_to >= e.valid_from
+    inner join shop.tariff_surcharges as s on s.surcharge_key = p.surcharge_key and {counts s on e.valid_from}
 ),
 
 applying as (
@@ -32,8 +31,7 @@ applying as (
         on a.surcharge_key = s.surcharge_key
         and a.service_key = c.service_key
         and (c.case_bits & a.decisive) = a.mask
-    left join shop.tariff_areas as t
-        on t.place_key = c.place_key and t.tariff_key = c.tariff_key and t.area = s.area
+    left join shop.tariff_areas as t on t.place_key = c.place_key and t.tariff_key = c.tariff_key and t.area = s.area
     where
         (c.is_home or not s.is_residential_only)
         and (s.area is null or t.area is not null)
@@ -111,5 +109,4 @@ left join shop.tariff_discounts as d
     and d.zone = c.zone
     and d.target_kind = 'surcharge'
     and d.target_surcharge = r.surcharge
-    and d.valid_from <= e.valid_from
-    and d.valid_to >= e.valid_from
+    and {counts d on e.valid_from}

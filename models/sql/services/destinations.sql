@@ -25,8 +25,7 @@ further as (
 ),
 
 priced as (
-    select distinct
-        p.service_key, p.zone
+    select distinct p.service_key, p.zone
     from shop.tariff_prices as p
 ),
 
@@ -67,5 +66,4 @@ from charted as c
 left join priced as p on p.service_key = c.service_key and p.zone = c.zone
 left join priced_everywhere as e on e.service_key = c.service_key
 left join shop.tariff_promises as own on own.service_key = c.service_key and own.zone = c.zone
-left join shop.tariff_promises as every
-    on every.service_key = c.service_key and every.zone = '*' and p.zone is null
+left join shop.tariff_promises as every on every.service_key = c.service_key and every.zone = '*' and p.zone is null

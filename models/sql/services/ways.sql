@@ -30,6 +30,5 @@ select
 from services.parcels as p
 inner join offered as o
     on o.shipped_on = p.shipped_on and o.place = 1 and not (o.carrier = p.carrier and o.service = p.service)
-inner join services.destinations as z
-    on z.service_key = o.service_key and z.destination_prefix = p.destination_prefix
+inner join services.destinations as z on z.service_key = o.service_key and z.destination_prefix = p.destination_prefix
 where p.not_compared is null

@@ -1,5 +1,5 @@
 -- One row per parcel to build again: a changed record names it or its way back, it shares a sale with such a parcel, or its
--- price is now learned otherwise; and all that is of one shipment with such a parcel.
+-- price is now learned otherwise; and all that is of one shipment with such a parcel, the shipment's own number too.
 with single as (
     select c.parcel_id from touched.changed as c where c.parcel_id is not null
     union
@@ -24,6 +24,8 @@ shipments as (
 )
 
 select s.parcel_id from single as s
+union
+select s.shipment_id as parcel_id from shipments as s
 union
 select w.parcel_id from history.accepted.weights as w where w.shipment_id in (select s.shipment_id from shipments as s)
 union

@@ -99,10 +99,10 @@ stepped as (
         s.parcel_id || '/parcel' as request_id,
         r.carrier, r.service, r.zone, r.shipped_on,
         {facts r}
-    from core.shipments as h
-    inner join core.shipment_parcels as s on s.carrier = h.carrier and s.shipment_id = h.shipment_id
+    from core.shipment_parcels as s
     inner join rating.requests as r on r.request_id = s.parcel_id
-    where h.shipment_lacking is null
+    cross join (select count(*) as rule_count from shop.tariff_shipments as t) as u
+    where s.is_charged and u.rule_count > 0
 )
 
 select

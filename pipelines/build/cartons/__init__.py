@@ -17,8 +17,9 @@ from models.errors import ContractError
 from models.settings.cartons import Cartons
 from models.shop_units import Units
 from models.sql_texts import sql_texts
+from models.tables.cartons import CARTON_STOCK, CARTON_TABLES, CHOSEN
+from models.tables.services import SERVICES
 from pipelines.build.cartons.classes import Demand, Judged, cut_cents, judge, price, read, stocked_fits, working, write
-from pipelines.build.cartons.keeping import in_form, keep_chosen, make_missing
 from pipelines.build.cartons.planning import chosen_sets, plan_table
 from pipelines.build.cartons.standing_in import substitute_table
 from pipelines.build.cartons.together import joint_table
@@ -30,14 +31,15 @@ def bundle_tables(connection: warehouse.Connection, settings: Cartons) -> dict[s
     with working(connection, settings.judged_months):
         write(connection, "bundles")
         rows = read(connection, "bundles", "parcel_count desc nulls last, item_type, bundled_count")
-        return in_form({"analysis.bundles": rows})
+        return _in_form({"analysis.bundles": rows})
 
 
 def review_tables(connection: warehouse.Connection, settings: Cartons) -> dict[str, pd.DataFrame]:
     """The tables that every review shows, by name; the ladder holds what the latest `dunnage cartons` chose."""
     with working(connection, settings.judged_months):
-        kept = keep_chosen(connection)
-        return in_form(_reviewed(connection, settings, judge(connection, settings), kept))
+        _make_missing(connection)
+        kept = connection.execute("select * from analysis.assortment_ladder").df()
+        return _in_form(_reviewed(connection, settings, judge(connection, settings), kept))
 
 
 def _reviewed(
@@ -80,8 +82,8 @@ def chosen_tables(
     Raises NotFoundError without parcels that have a price, InfeasibleError where the sizes allowed are too few.
     """
     with working(connection, settings.judged_months):
-        make_missing(connection)
-        return in_form(_chosen(connection, settings, supplier, made_at, units))
+        _make_missing(connection)
+        return _in_form(_chosen(connection, settings, supplier, made_at, units))
 
 
 def _chosen(
@@ -157,3 +159,23 @@ def _require_proof(wanted: Demand, choice: Choice, offered: Offers, contents_of_
     if len(struck):
         named = ", ".join(in_words(wanted.contents[key]) for key in struck["contents_key"])
         raise ContractError("a chosen size", f"does not provably hold {named}", "this choice", "report this")
+
+
+def _in_form(found: dict[str, pd.DataFrame]) -> dict[str, pd.DataFrame]:
+    """The tables with the columns of their contracts only."""
+    stated = {str(contract.name): list(contract.columns) for contract in (*CARTON_TABLES, *CARTON_STOCK)}
+    return {name: rows[stated[name]] for name, rows in found.items()}
+
+
+def _make_missing(connection: warehouse.Connection) -> None:
+    """Make the tables that are read here where they are missing or of another form."""
+    for contract in (*CHOSEN, *SERVICES):
+        stated = {name: column.sql_type for name, column in contract.columns.items()}
+        schema, table = str(contract.name).split(".")
+        found = connection.execute(
+            "select column_name, data_type from information_schema.columns where table_schema = ? and table_name = ?",
+            [schema, table],
+        ).fetchall()
+        if dict(found) != stated:
+            typed = ", ".join(f"{name} {kind}" for name, kind in stated.items())
+            connection.execute(f"create or replace table {contract.name} ({typed})")

@@ -120,9 +120,8 @@ def write(connection: warehouse.Connection, name: str) -> None:
 
 def put(connection: warehouse.Connection, name: str, rows: pd.DataFrame) -> None:
     """Write rows as cartons.NAME."""
-    connection.register("incoming_rows", rows)
-    connection.execute(f"create or replace table cartons.{name} as select * from incoming_rows")
-    connection.unregister("incoming_rows")
+    with warehouse.lent(connection, "incoming_rows", rows):
+        connection.execute(f"create or replace table cartons.{name} as select * from incoming_rows")
 
 
 def read(connection: warehouse.Connection, name: str, order: str) -> pd.DataFrame:
@@ -184,9 +183,9 @@ def stocked_fits(wanted: Demand, settings: Cartons, cents_of_cut: int) -> tuple[
     stocked, geometry = offers.stocked_offers(entries, settings.cut_step_in, cents_of_cut)
     is_box = stocked.rows["is_rectangular"].to_numpy(dtype=np.bool_)
     lay = fits.lay_before(keys, stocked.rows, wanted.used)
-    told = fits.verdicts(many, stocked.insides_in, wanted.known)
-    held = fits.without_needless(np.where(is_box, told == Verdict.FITS, lay), stocked.rows)
-    still_open = is_box & (told == Verdict.UNDECIDED)
+    answers = fits.verdicts(many, stocked.insides_in, wanted.known)
+    held = fits.without_needless(np.where(is_box, answers == Verdict.FITS, lay), stocked.rows)
+    still_open = is_box & (answers == Verdict.UNDECIDED)
     return stocked, fits.useful(held, geometry), fits.useful(still_open, geometry)
 
 
@@ -232,10 +231,9 @@ def prove_choices(connection: warehouse.Connection, wanted: Demand, offered: Off
 
 
 def _strike_out(connection: warehouse.Connection, table: str, struck: pd.DataFrame) -> None:
-    connection.register("struck", struck)
-    connection.execute(
-        f"delete from cartons.{table} where exists (select 1 from struck as s inner join cartons.classes as c "
-        f"on c.contents_key = s.contents_key where c.class_key = {table}.class_key "
-        f"and s.option_key = {table}.option_key)"
-    )
-    connection.unregister("struck")
+    with warehouse.lent(connection, "struck", struck):
+        connection.execute(
+            f"delete from cartons.{table} where exists (select 1 from struck as s inner join cartons.classes as c "
+            f"on c.contents_key = s.contents_key where c.class_key = {table}.class_key "
+            f"and s.option_key = {table}.option_key)"
+        )

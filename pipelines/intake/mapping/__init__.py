@@ -27,8 +27,10 @@ from models.reference import RECORDS
 from models.shop_units import both_units, kept_name
 from pipelines.intake.mapping.amounts import proposed_amounts, refuse_unknown_amounts
 from pipelines.intake.mapping.keys import JoinedFile, put_together, together
+from pipelines.intake.mapping.on_record import on_record
 from pipelines.intake.mapping.sample import FileSample, take_sample
 from pipelines.intake.reading.finding import shown_name
+from pipelines.shop.settings import Settings
 
 __all__ = ["FileProposal", "answers_of", "is_of_cells", "propose_for", "stated_pairings"]
 
@@ -62,10 +64,12 @@ def propose_for(
     join: Sequence[Path] = (),
     by: str | None = None,
     amounts: WideAmounts | None = None,
+    records: Settings | None = None,
 ) -> FileProposal:
     """A column map for the file as records of `kind`, or of the kind that suits it best.
 
-    amounts: of an invoice with a column for each charge, as stated; else they are looked for.
+    amounts: of an invoice with a column for each charge, as stated; else they are looked for. records: the shop whose
+    earlier records say which columns hold numbers that they know.
 
     join: files that are read together with it, by the key `by` or the one that is found; any may come first. currency:
     the shop's; amounts whose header names another one are asked about. is_metric: whether its units are offered first.
@@ -83,7 +87,8 @@ def propose_for(
         found = replace(found, sample=amounts.unfolded(found.sample))
     stated = {name: _with_unit(pairing, found) for name, pairing in (stated or {}).items()}
     parted_sample, sides = parted(found.sample, {*personal, *_whole_columns(stated)})
-    found = replace(found, sample=parted_sample)
+    known = on_record(records, parted_sample) if records else {}
+    found = replace(found, sample=replace(parted_sample, on_record=known))
     kind = kind or _fitting_kind(path, found, personal)
     if kind not in RECORDS:
         raise ColumnMapError(

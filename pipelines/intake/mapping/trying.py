@@ -10,17 +10,16 @@ from models.errors import DunnageError
 from models.sql_quoting import literal
 from pipelines.intake.columns import lay_out
 from pipelines.intake.frequent_texts import Rejection, rejections
-from pipelines.intake.joining import companions, joined
+from pipelines.intake.joining import companions
+from pipelines.intake.mapped_tables import as_mapped
 from pipelines.intake.mapping import FileProposal
 from pipelines.intake.mapping.writing import source_table
 from pipelines.intake.reading.archive_notes import texts_of
 from pipelines.intake.reading.finding import Candidate, unpack
-from pipelines.intake.reading.opening import opened
 from pipelines.intake.rejecting import place_lines, reject
 from pipelines.intake.remarks import clear_remarks
 from pipelines.intake.staging import stage
 from pipelines.intake.units import with_header_units
-from pipelines.intake.widening import widened
 from pipelines.shop import settings as settings_of
 from pipelines.shop import warehouse
 from pipelines.shop.settings import Settings, Source
@@ -61,8 +60,7 @@ def _tried(settings: Settings, source: Source, path: Path, scratch: Path) -> Tri
     source = with_header_units(source)
     content = unpack(Candidate(path, _member(path), path.name, (source,)), scratch, settings.reading)
     beside = companions(source, path, path.name, scratch, settings.reading)
-    table = joined(source, opened(source, content, scratch, settings.reading), beside, scratch, settings.reading)
-    table = widened(settings, source, table, content.name)
+    table = as_mapped(settings, source, content, beside, scratch)
     today = settings_of.now_at(settings).date()
     layout = replace(lay_out(settings, source, table, content.name), imported_on=today)
     rows = scratch / "rows.parquet"

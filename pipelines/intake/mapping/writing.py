@@ -151,6 +151,8 @@ def _written(pairing: Pairing, sides: ThreeSides) -> Any:
         "side": side,
         "value": pairing.constant,
         "row": pairing.is_row or None,
+        "within": pairing.within,
+        "before": pairing.before,
         "unit": pairing.unit,
         "unit_is_right": pairing.is_unit_right or None,
         "decimal": pairing.decimal,

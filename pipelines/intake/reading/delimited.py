@@ -12,7 +12,7 @@ from pathlib import Path
 
 from models.privacy import blanked_sql
 from models.settings.reading_limits import DEFAULTS, Limits
-from models.sql_quoting import literal
+from models.sql_quoting import literal, quoted
 from models.visible import visible
 from pipelines.intake.reading.archive_notes import metadata_sql
 from pipelines.intake.reading.encodings import looks_like_utf8
@@ -35,8 +35,11 @@ from pipelines.intake.reading.plain_paths import plain_file, plain_folder
 from pipelines.intake.reading.plain_proof import Plainness, looked_through
 from pipelines.intake.reading.shape import Passed, Shape, notes, records
 from pipelines.intake.reading.tables import (
+    BESIDE,
+    LINE,
     Kept,
     Row,
+    Table,
     beside_sql,
     kept_name,
     passed_over,
@@ -234,3 +237,14 @@ def _reported_text(found: Found, marks: Marks, width: int, kept: set[int]) -> st
 
 def _kept_text(column: Kept, may_have_mail: bool) -> str:
     return blanked_sql(f"c{column.place}", phones=column.has_phones, emails=may_have_mail)
+
+
+def lined_sql(main: Table) -> Iterator[str]:
+    """SQL for the columns beside the kept ones of `m`, a copy of the table with file_row_number.
+
+    The lines of a text file that the engine read are counted.
+    """
+    shift = f", m.file_row_number + 1 + {main.line_shift()}" if isinstance(main, DelimitedFile) else ""
+    for name, _ in BESIDE:
+        found = f"m.{quoted(name)}"
+        yield f"coalesce({found}{shift}) as {quoted(name)}" if name == LINE and shift else found

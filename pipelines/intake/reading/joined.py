@@ -4,11 +4,11 @@ from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from models.sql_quoting import literal, quoted
+from models.sql_quoting import literal
 from models.visible import visible
 from pipelines.intake.reading.archive_notes import metadata_sql, notes_of
-from pipelines.intake.reading.delimited import DelimitedFile
-from pipelines.intake.reading.tables import BESIDE, LINE, Kept, Table, kept_name, source_error, unique_headers
+from pipelines.intake.reading.delimited import lined_sql
+from pipelines.intake.reading.tables import Kept, Table, kept_name, source_error, unique_headers
 from pipelines.shop.warehouse import Connection
 
 
@@ -133,10 +133,7 @@ class JoinedTable:
                     first = f"row_number() over (partition by {key} order by m.file_row_number) = 1"
                     found = f"case when {first} or {found} is null then {found} else '0' end"
             yield f"{found} as {kept_name(place)}"
-        for name, _ in BESIDE:
-            is_line = name == LINE and isinstance(self.main, DelimitedFile)
-            line = f"m.file_row_number + 1 + {self.main.line_shift()}" if isinstance(self.main, DelimitedFile) else ""
-            yield f"coalesce(m.{quoted(name)}, {line}) as {quoted(name)}" if is_line else f"m.{quoted(name)}"
+        yield from lined_sql(self.main)
 
 
 def by_key(headers: Sequence[str], rows: Sequence[Sequence[str]], key: str) -> Iterator[tuple[str, tuple[str, ...]]]:

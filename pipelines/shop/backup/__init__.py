@@ -7,8 +7,7 @@ reviews are left out: the one is the shop's own, the others can be drawn again.
 """
 
 from pipelines.shop.backup.contents import Backup, checked
-from pipelines.shop.backup.making import backup
+from pipelines.shop.backup.making import Scheduled, backup, scheduled_backup
 from pipelines.shop.backup.restoring import Restored, restore
-from pipelines.shop.backup.retention import Scheduled, scheduled_backup
 
 __all__ = ["Backup", "Restored", "Scheduled", "backup", "checked", "restore", "scheduled_backup"]

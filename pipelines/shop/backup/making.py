@@ -1,10 +1,14 @@
-"""Makes a backup: a proven copy of the warehouse, the archive and what the shop wrote itself, in one file."""
+"""Makes a backup: a proven copy of the warehouse, the archive and what the shop wrote itself, in one file.
+
+Of those that are made by themselves the older ones go; those that a person asked for never do.
+"""
 
 import filecmp
 import re
 import zipfile
 from collections.abc import Iterator
-from dataclasses import replace
+from contextlib import suppress
+from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
 
@@ -105,3 +109,45 @@ def _pack(made: Backup, settings: Settings, copy: Path) -> None:
             with path.open("rb") as source, packed.open(member, "w", force_zip64=True) as target:
                 hashes[member] = copied(source, target)
         packed.writestr(MANIFEST, stated(made.shop_name, made.made_at, hashes, made.tables, made.probe))
+
+
+@dataclass(frozen=True)
+class Scheduled:
+    """A backup that was made by the clock, and the older ones that it let go."""
+
+    backup: Backup
+    removed: tuple[Path, ...]
+
+
+def scheduled_backup(settings: Settings, now: datetime) -> Scheduled:
+    """Make the backup that is due, then remove those that [backup] keeps no longer. now: wall clock of the shop.
+
+    Raises BackupError where the folder is not there (a disk that is not connected), and what `backup` raises; nothing
+    is removed then.
+    """
+    folder = settings.folder / settings.backup.folder
+    if Path(settings.backup.folder).is_absolute() and not folder.is_dir():
+        raise BackupError(
+            str(folder), "is not there", "the scheduled backup; none was made", "connect that disk, or make the folder"
+        )
+    made = backup(settings, folder, now, is_scheduled=True)
+    return Scheduled(made, tuple(_thinned(settings, folder)))
+
+
+def _thinned(settings: Settings, folder: Path) -> Iterator[Path]:
+    found = dict(_scheduled(settings, folder))
+    for instant in sorted(found.keys() - settings.backup.kept(found)):
+        found[instant].unlink()
+        yield found[instant]
+    durable.flush_folder(folder)
+
+
+def _scheduled(settings: Settings, folder: Path) -> Iterator[tuple[datetime, Path]]:
+    """The scheduled backups of this shop that lie there, by the instant in their names."""
+    named = re.compile(
+        rf"dunnage-{re.escape(plain(settings.shop.name))}-(\d{{4}}-\d\d-\d\d-\d{{6}}){SCHEDULED}\.zip(\.age)?"
+    )
+    for path in folder.iterdir():
+        if (match := named.fullmatch(path.name)) and path.is_file():
+            with suppress(ValueError):
+                yield datetime.strptime(match[1], "%Y-%m-%d-%H%M%S"), path

@@ -11,8 +11,7 @@ from models.cells.texts import minor_digits
 from models.errors import SettingsError
 from models.reference import RECORDS
 from models.settings import checking
-from models.settings.advice import NearMisses
-from models.settings.cartons import Cartons
+from models.settings.cartons import Cartons, NearMisses
 from models.shop_units import Units, measure_of
 from pipelines.shop.settings import FILE_NAME, Folders, Shop
 from pipelines.shop.starting.templates import WORKBOOK, csv_name, csv_template, template_sources, workbook_template

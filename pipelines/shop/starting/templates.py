@@ -59,7 +59,7 @@ def _meaning_rows(units: Units) -> Iterator[list[str]]:
             needed = "yes" if entry.is_needed else ""
             yield [kind, entry.column, entry.meaning, entry.unit, needed, entry.example, entry.allowed]
         for reason in rule_lines(schema, units):
-            yield [kind, "", f"A row is turned away where {reason}."]
+            yield [kind, "", f"A row is rejected if {reason}."]
         for line in order_lines(schema, units):
             yield [kind, "", f"{line}."]
 

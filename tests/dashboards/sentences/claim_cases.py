@@ -18,7 +18,7 @@ def _claim(
     due: pd.Timestamp | None = None,
     *,
     is_in_time: bool | None = True,
-    days: int = 31,
+    days: int | None = 31,
     shipped_on: pd.Timestamp | None = SOONER,
 ) -> Tables:
     known: dict[str, Any] = {"claim_id": "Q1", "item_type": "kettle", "carrier": "Tern", "open_cents": 900}
@@ -61,8 +61,13 @@ CASES: dict[str, Case] = {
     ),
     "claims.ask": Case(
         _claim("ask", days=1),
-        (_claim("file"), _claim("contest"), rows(CLAIMS)),
+        (_claim("file"), _claim("contest"), _claim("ask", days=None), rows(CLAIMS)),
         "the records have none for 1 day; $9.00.",
+    ),
+    "claims.ask_no_day": Case(
+        _claim("ask", days=None),
+        (_claim("ask", days=1), _claim("contest", days=None), rows(CLAIMS)),
+        "Q1 (kettle): ask Tern for an answer; no record says since when it waits; $9.00.",
     ),
     "claims.contest": Case(_claim("contest"), (_claim("ask"),), "Q1 (kettle): Tern paid $1.00 of $12.50."),
     "claims.none": Case(

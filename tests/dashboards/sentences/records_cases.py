@@ -58,6 +58,15 @@ CASES: dict[str, Case] = {
         (_both(0), _states(7, 180), {}),
         "Rejected on import and not counted: 7 rows of packing methods, and rows of other kinds of record.",
     ),
+    "uncounted.sales": Case(
+        {**row("marts.coverage", **coverage(160, sold_parcel_count=1)), **states(sales=90)},
+        (
+            {**row("marts.coverage", **coverage(160, sold_parcel_count=1)), **states(sales=0)},
+            {**row("marts.coverage", **coverage(160, sold_parcel_count=144)), **states(sales=90)},
+            {**row("marts.coverage", **coverage(0)), **states(sales=90)},
+        ),
+        "A sale is on record for only 1 of 160 parcels",
+    ),
     "uncounted.repeated": Case(
         row("analysis.warnings", warning="amounts on every line", row_count=1_240),
         (row("analysis.warnings", warning="sales disagree", row_count=3), {}),

@@ -44,8 +44,8 @@ CASES: dict[str, Case] = {
             {"shipped_month": NOW, "resold_on": None, "days_unsold": 31, "return_id": "R1"},
             {"shipped_month": NOW, "resold_on": None, "days_unsold": 1, "return_id": "R2"},
         ),
-        (_back(), _back(BEFORE, resold_on=None), rows(RETURNS)),
-        "anvil (R1) is not sold again 31 days after it was shipped.",
+        (_back(), _back(BEFORE, resold_on=None), _back(resold_on=None, days_unsold=None), rows(RETURNS)),
+        "No record has anvil (R1) sold again, 31 days after it was shipped.",
     ),
     "returns.none": Case(
         {**one_month(), **rows(RETURNS), **states(returns=3)},

@@ -80,7 +80,7 @@ def test_claims_by_task_with_the_chance_of_the_shops_own_claims() -> None:
     found = claim_actions(frame(claim("ask", None), claim("file", "2026-12-02"), one), outcomes)
     assert words(*found) == [
         "File 4 claims",
-        "Ask after 4 claims without an answer for a month or longer",
+        "Ask after 4 claims that wait for an answer",
         "Contest what was paid on 1 claim: less than was claimed",
     ]
     assert found[0].confidence == pytest.approx(19 / 24)  # (0.5 x 4 + 17) / (4 + 20)

@@ -74,6 +74,9 @@ def test_the_piece_lies_as_a_checked_placement_says_and_in_a_round_carton_as_not
     assert sorted(tripod[name] for name in LIES_COLUMNS[:3]) == [5.0, 6.0, 40.0]
     for along, start, side in zip(LIES_COLUMNS[:3], LIES_COLUMNS[3:], ("length", "width", "height"), strict=True):
         assert tripod[start] >= 1.0 and tripod[start] + tripod[along] <= tripod[f"inside_{side}_in"] - 1.0
+        assert 2 * tripod[start] + tripod[along] == pytest.approx(tripod[f"inside_{side}_in"]), (
+            "as much room on each side"
+        )
     assert all(pd.isna(mount[name]) for name in LIES_COLUMNS)
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from models.column_map.header_words import TRADE_WORDS, written_words
-from models.column_map.headers import Vocabulary, header, spelled_out
+from models.column_map.headers import Vocabulary, header, spelled_out, stated_unit
 from models.fields import Quantity
 from models.reference import RECORDS
 
@@ -37,6 +37,9 @@ NATIVE = frozenset(_NATIVE.split())
         ("Poids (kg)", {"weight"}),
         ("Nr zamówienia", {"sale", "number"}),
         ("Rodzaj opłaty", {"type", "charge"}),
+        ("Besteld op", {"sold", "date"}),
+        ("Weegschaal", {"scale"}),
+        ("Schadenr", {"claim", "number"}),
     ],
 )
 def test_words(written: str, words: set[str]) -> None:
@@ -89,6 +92,27 @@ def test_phrases_of_columns_are_made_of_trade_words(kind: str) -> None:
 )
 def test_units(written: str, unit: tuple[Quantity, str] | None) -> None:
     assert header(written).unit == unit
+
+
+@pytest.mark.parametrize(
+    ("written", "unit"),
+    [
+        ("Price per 100", "per 100"),
+        ("Preis pro 1.000 Stk.", "per 1000"),
+        ("Prix les 100", "per 100"),
+        ("EUR/100", "per 100"),
+        ("Unit cost (per 10)", "per 10"),
+        ("Price / 12", "per 12"),
+        ("Price each", None),
+        ("Price per 100 kg", None),
+        ("Price 100", None),
+        ("Order 12/100", None),
+    ],
+)
+def test_a_price_may_be_stated_for_several_pieces(written: str, unit: str | None) -> None:
+    assert stated_unit(written, Quantity.MONEY) == unit
+    assert (header(written).unit == (Quantity.MONEY, unit)) == (unit is not None)
+    assert stated_unit(written, Quantity.LENGTH) is None
 
 
 @pytest.mark.parametrize("kind", RECORDS)

@@ -169,9 +169,19 @@ def test_a_line_number_is_made_where_the_file_has_none() -> None:
     rows = (("S-1", "2026-01-31", "tripod", "1", "9.00", "1.00"), ("S-2", "2026-01-31", "tripod", "1", "9.00", "1.00"))
     headers = ("order", "sold at", "item", "qty", "price", "postage")
     found = {each.column: each for each in propose(RECORDS["sales"], Sample(headers, rows)).pairings}
-    assert found["line_number"].constant == "1"
+    assert (found["line_number"].within, found["line_number"].doubts) == ("order", ())
     again = {each.column: each for each in propose(RECORDS["sales"], Sample(headers, (rows[0], rows[0]))).pairings}
-    assert again["line_number"].is_row
+    assert again["line_number"].within == "order"
+    assert again["line_number"].doubts == ("lines of a sale keep their numbers while they keep their order",)
+
+
+def test_a_bench_log_without_line_numbers_says_nothing_of_lines() -> None:
+    headers = ("label", "order", "pieces", "packed on", "weight (kg)")
+    rows = (("P1", "S-1", "1", "2026-01-31", "2.5"), ("P2", "S-1", "2", "2026-01-31", "1.5"))
+    proposal = propose(RECORDS["weights"], Sample(headers, rows))
+    assert {each.column for each in proposal.pairings} == {"parcel_id", "sale_id", "shipped_on", "scale_weight_lb"}
+    assert (proposal.missing, proposal.unused) == ((), ("pieces",))
+    assert proposal.notes == ("packed_quantity is left out: it needs line_number, which has no source",)
 
 
 def test_sides_without_their_others_are_left_out() -> None:
@@ -245,3 +255,24 @@ def test_an_invoice_is_known_by_its_own_marks() -> None:
     rows = (("NL1", "12.5", "freight", "14.20", "2026-01-31"), ("NL1", "12.5", "fuel", "1.70", "2026-01-31"))
     headers = ("Tracking number", "Chargeable weight (kg)", "Charge type", "Net amount", "Date")
     assert best_kind(Sample(headers, rows)) == "charges"
+
+
+STATES = ("order", "sold at", "item", "qty", "price", "postage", "Payment", "Channel note")
+
+
+def test_what_became_of_sales_is_found_by_its_words() -> None:
+    rows = [
+        (f"S-{at}", "2026-01-31", "tripod", "1", "9.00", "1.00", word, "x")
+        for at, word in enumerate(("paid", "voided", "refunded", "paid", "", "waiting"))
+    ]
+    found = {each.column: each for each in propose(RECORDS["sales"], Sample(STATES, tuple(rows))).pairings}
+    assert found["sale_state"].source == "Payment"
+    assert not found["sale_state"].is_sure
+    assert found["sale_state"].values["voided"] == "cancelled"
+
+
+@pytest.mark.parametrize("words", [("paid", "paid"), ("paid", "by card"), ("pole", "shade"), ("1", "2"), ("yes", "no")])
+def test_other_words_are_no_states(words: tuple[str, ...]) -> None:
+    rows = tuple((f"S-{at}", "2026-01-31", "tripod", "1", "9.00", "1.00", word, "") for at, word in enumerate(words))
+    found = {each.column for each in propose(RECORDS["sales"], Sample(STATES, rows)).pairings}
+    assert "sale_state" not in found

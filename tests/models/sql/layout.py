@@ -1,5 +1,6 @@
 """The layout of the SQL models: columns that are passed on from one source stand side by side, so that each line of
-its own is one where something is computed. `python -m tests.models.sql.layout` writes it."""
+its own is one where something is computed; a bracket, a join with its condition, a clause, and a list of nothing but
+passed-on columns stand on one line where they fit on it. `python -m tests.models.sql.layout` writes it."""
 
 from __future__ import annotations
 
@@ -11,11 +12,48 @@ FOLDER = Path(__file__).parents[3] / "models" / "sql"
 WIDTH = 120
 # The indentation, the source and the comma of a line of nothing but columns of one source.
 PASSED_ON = re.compile(r"( +)([a-z]+)\.\w+(?:, \2\.\w+)*(,?)")
+# Heads of what may stand on one line: of a bracket, of a join, of a clause, of a list of columns.
+BRACKET = re.compile(r"(?!.*\b(?:as|from|join) \($).*\($")
+JOIN = re.compile(r" *(?:left |inner |full |cross )?join .*\bas \w+$")
+CLAUSE = re.compile(r" *(?:where|group by|order by|having)$")
+LIST = re.compile(r" *select(?: distinct)?$")
+# What is not put on one line: queries, remarks, cases.
+LARGE = re.compile(r"\b(?:select|case|union)\b|--")
 
 
 def laid_out(text: str) -> str:
-    """The text, with the columns that one source passes on side by side, as many as a line holds."""
-    return "\n".join(line for _, run in groupby(text.split("\n"), _Runs()) for line in _filled(list(run)))
+    """The text, with the columns that one source passes on side by side, as many as a line holds; then folded."""
+    return _folded("\n".join(line for _, run in groupby(text.split("\n"), _Runs()) for line in _filled(list(run))))
+
+
+def _folded(text: str) -> str:
+    """The text, with each head and what belongs to it on one line where both fit; inner ones first."""
+    lines = text.split("\n")
+    for at in range(len(lines) - 1, -1, -1):
+        end = _end(lines, at)
+        inner = [line.strip() for line in lines[at + 1 : end]]
+        whole = "".join((lines[at], "" if BRACKET.match(lines[at]) else " ", " ".join(inner))).replace("( ", "(")
+        if inner and len(whole.replace(" )", ")")) <= WIDTH and not LARGE.search(" ".join(inner)):
+            lines[at:end] = [whole.replace(" )", ")")]
+    return "\n".join(lines)
+
+
+def _end(lines: list[str], at: int) -> int:
+    """Where what belongs to the head on a line ends; on its next line where it is no head."""
+    head, depth = lines[at], _indent(lines[at])
+    if "--" in head:
+        return at + 1
+    if LIST.match(head):
+        is_one = at + 2 < len(lines) and PASSED_ON.fullmatch(lines[at + 1]) and not lines[at + 1].endswith(",")
+        return at + 2 if is_one and not PASSED_ON.fullmatch(lines[at + 2]) else at + 1
+    if not any(kind.match(head) for kind in (BRACKET, JOIN, CLAUSE)):
+        return at + 1
+    end = next((n for n in range(at + 1, len(lines)) if not lines[n].strip() or _indent(lines[n]) <= depth), len(lines))
+    return end + 1 if BRACKET.match(head) else end
+
+
+def _indent(line: str) -> int:
+    return len(line) - len(line.lstrip())
 
 
 class _Runs:

@@ -44,7 +44,7 @@ def test_a_parcel_counts_once_for_each_cause_and_one_that_only_a_claim_knows_not
 
 
 # What a claim says, and the task, days waited and cents still to be had that follow on 2026-10-31.
-CLAIMS: tuple[tuple[dict[str, Any], tuple[str, int, int] | None], ...] = (
+CLAIMS: tuple[tuple[dict[str, Any], tuple[str, int | None, int] | None], ...] = (
     ({"claim_state": "reported", "opened_on": "2026-10-08", "refund_cents": 5_000}, ("file", 23, 5_000)),
     ({"claim_state": "filed", "opened_on": "2026-10-01", "filed_on": "2026-10-01"}, ("ask", 30, 7_000)),
     ({"claim_state": "filed", "opened_on": "2026-10-01", "filed_on": "2026-10-02"}, None),  # 29 days are not enough
@@ -52,6 +52,11 @@ CLAIMS: tuple[tuple[dict[str, Any], tuple[str, int, int] | None], ...] = (
     ({"claim_state": "paid", "decided_on": "2026-10-30", "paid_cents": 7_000}, None),
     ({"claim_state": "refused", "decided_on": "2026-10-30"}, None),
     ({"claim_state": "reported", "claim_cause": "delay"}, None),
+    # Of these no record says when it was filed, appealed or decided: since when it waits is not known.
+    ({"claim_state": "filed", "opened_on": "2026-10-01"}, ("ask", None, 7_000)),
+    ({"claim_state": "appealed", "opened_on": "2026-10-01"}, ("ask", None, 7_000)),
+    ({"claim_state": "asked", "opened_on": "2026-10-01", "filed_on": "2026-10-01"}, ("ask", None, 7_000)),
+    ({"claim_state": "paid", "opened_on": "2026-10-01", "paid_cents": 3_000}, ("contest", None, 4_000)),
 )
 
 
@@ -130,21 +135,27 @@ def test_the_tariffs_terms_are_the_deadlines(
     assert (paid["claim_task"], paid["claim_due_on"], paid["is_in_time"]) == ("contest", due_on, is_in_time)
 
 
-def test_weeks_begin_on_monday_and_count_invoiced_parcels_only() -> None:
+def test_weeks_begin_on_monday_within_their_month_and_count_invoiced_parcels_only() -> None:
     with built(
-        sales=sold("P1", "P2", "P3"),
-        weights=[bench("P1"), bench("P2", shipped_on="2026-10-11"), bench("P3", shipped_on="2026-10-12")],
+        sales=sold("P1", "P2", "P3", "P4", "P5"),
+        weights=[
+            *(bench("P1"), bench("P2", shipped_on="2026-10-11"), bench("P3", shipped_on="2026-10-12")),
+            *(bench("P4", shipped_on="2026-09-30"), bench("P5", shipped_on="2026-10-01")),
+        ],
         charges=[
             base("P1"),
             base("P2"),
             {"parcel_id": "P2", "charge_kind": "surcharge", "charge_code": "LONG SIDE", "amount_cents": 500},
         ],
     ) as connection:
-        weekly = rows(connection, "select * from marts.weekly_charges order by week_on")
+        weekly = rows(connection, "select * from marts.weekly_charges order by week_on, shipped_month")
         marked = rows(connection, "select * from marts.weekly_surcharges")
+    before, month, shared = dt.date(2026, 9, 1), dt.date(2026, 10, 1), dt.date(2026, 9, 28)
     first, second = dt.date(2026, 10, 5), dt.date(2026, 10, 12)
     assert [tuple(row.values()) for row in weekly] == [
-        ("Northline", "tripod", "ground", first, 2, 2, 2_300),
-        ("Northline", "tripod", "ground", second, 1, 0, 0),
+        ("Northline", "tripod", "ground", before, shared, 1, 0, 0),
+        ("Northline", "tripod", "ground", month, shared, 1, 0, 0),
+        ("Northline", "tripod", "ground", month, first, 2, 2, 2_300),
+        ("Northline", "tripod", "ground", month, second, 1, 0, 0),
     ]
     assert [(row["week_on"], row["charged_parcel_count"]) for row in marked] == [(first, 1)]

@@ -57,6 +57,20 @@ def test_columns_that_are_passed_on_stand_side_by_side() -> None:
     assert [path.name for path, text in texts.items() if layout.laid_out(text) != text] == []
 
 
+def test_what_fits_on_a_line_stands_on_one() -> None:
+    apart = (
+        "select\n    a.x\nfrom s.t as a\ninner join s.u as b\n    on b.x = a.x\n    and b.y = a.y\nwhere\n    a.x > 0"
+    )
+    assert (
+        layout.laid_out(apart)
+        == "select a.x\nfrom s.t as a\ninner join s.u as b on b.x = a.x and b.y = a.y\nwhere a.x > 0"
+    )
+    bracket = "select\n    cast(\n        sum(\n            a.x\n        ) as bigint\n    ) as x\nfrom s.t as a"
+    assert layout.laid_out(bracket) == "select\n    cast(sum(a.x) as bigint) as x\nfrom s.t as a"
+    query = "with b as (\n    select a.x from s.t as a\n)\n\nselect b.x from b"
+    assert layout.laid_out(query) == query
+
+
 def test_what_is_computed_keeps_a_line_of_its_own() -> None:
     apart = "select\n    a.x,\n    a.y,\n    a.z + 1 as z,\n    b.v,\n    a.w\nfrom s.t as a"
     assert layout.laid_out(apart) == "select\n    a.x, a.y,\n    a.z + 1 as z,\n    b.v,\n    a.w\nfrom s.t as a"

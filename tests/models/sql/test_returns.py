@@ -66,6 +66,13 @@ def test_days_and_both_ways_stand_beside_each_other(shop: Connection) -> None:
     assert [found[name]["return_carriage_cents"] for name in ("R1", "R2", "R3")] == [1_720, 1_100, 0]
 
 
+def test_a_shop_that_writes_down_no_sale_again_has_no_days_unsold() -> None:
+    with built(
+        sales=[{"sale_id": "SP1"}], weights=[{"parcel_id": "P1", "sale_id": "SP1"}], returns=[back("R1", "P1")]
+    ) as connection:
+        assert rows(connection, "select days_unsold from marts.returns") == [{"days_unsold": None}]
+
+
 def test_a_way_back_is_no_bill_without_a_sale_and_what_may_count_twice_is_listed(shop: Connection) -> None:
     gaps = rows(shop, "select parcel_id from core.parcel_gaps where gap = 'bills without a sale'")
     assert gaps == [{"parcel_id": "LOST"}]

@@ -199,7 +199,14 @@ def test_parcels_of_one_sale_that_nothing_tells_apart_have_no_item_type_and_are_
     with built(sales=sales, weights=pieces, cartons=[{"carton_code": "C-48"}]) as connection:
         asked = "select row_count, examples from analysis.warnings where warning = 'contents not told apart'"
         (warned,) = rows(connection, asked)
-        found = rows(connection, "select parcel_id, item_type from core.parcels")
+        found = rows(connection, "select parcel_id, item_type, piece_count from core.parcels")
+        counted = rows(connection, "select item_type, parcel_count, piece_count from marts.item_type_costs")
+    # Which goods were in which parcel nobody knows, how many parcels they filled is known.
+    assert [row["piece_count"] for row in found] == [1] * 6
+    assert {row["item_type"]: (row["parcel_count"], row["piece_count"]) for row in counted} == {
+        "tripod": (4, 4),
+        "lens": (2, 2),
+    }
     assert (warned["row_count"], set(warned["examples"].split("; "))) == (
         2,
         {"parcel_id S-mixed-1", "parcel_id S-mixed-2"},

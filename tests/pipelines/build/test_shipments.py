@@ -111,9 +111,20 @@ def test_a_bill_of_each_parcel_stays_with_it() -> None:
         assert carriage(connection) == {"P1": 720, "P2": 810}
 
 
-def test_a_number_that_no_parcel_is_known_by_is_an_account_fee() -> None:
-    with shop(listed(""), [parcel("P1", 10, None)], [line("BASE", 100, None, "S9")], COSTS) as connection:
-        assert carriage(connection) == {"P1": 0, "account trial 2026-10": 100}
+def test_a_shipment_that_no_parcel_is_known_of_is_a_parcel_where_it_was_carried() -> None:
+    lines = [line("BASE", 100, None, "S9"), line("FUEL", 7, None, "S9"), line("FUEL", 30, None, "S8")]
+    with shop(listed(""), [parcel("P1", 10, None)], lines, COSTS) as connection:
+        assert carriage(connection) == {"P1": 0, "S9": 107, "account trial 2026-10": 30}
+
+
+def test_the_bill_of_a_shipment_is_that_of_each_of_its_parcels() -> None:
+    coverage = ("marts.coverage", "core.parcels")
+    weights = [each | {"carrier": None} for each in TWO] + [parcel("P3", 5, None)]
+    with shop(listed(""), weights, [line("BASE", 1600)], coverage) as connection:
+        (month,) = rows(connection, "select parcel_count, charged_count from marts.coverage")
+        assert (month["parcel_count"], month["charged_count"]) == (3, 2)
+        carriers = rows(connection, "select carrier from core.parcels where parcel_id in ('P1', 'P2')")
+        assert [row["carrier"] for row in carriers] == ["trial", "trial"]
 
 
 def test_explain_speaks_of_all_parcels_together() -> None:

@@ -48,7 +48,7 @@ def test_what_became_of_each_file_is_reported(folder: Path, capsys: pytest.Captu
     assert "the same content was imported as skus-1.csv, delivery 1" in reported
     assert "never stored, because they look personal: Buyer (names)" in reported
     assert 'not mapped, so not read: "Shelf" of stock' in reported
-    assert "notes.txt: matches the `files` of no source" in reported
+    assert "notes.txt: left alone, since it matches the `files` of no source" in reported
     assert "1 row was rejected; see `dunnage rejects`" in reported
 
 
@@ -123,3 +123,12 @@ def test_nothing_in_a_file_steers_a_terminal(folder: Path, capsys: pytest.Captur
         assert "\\x1b" in text
     joined = "".join(said.out.split())
     assert "h" * 50 in joined and "h" * 100 not in joined
+
+
+def test_one_line_tells_of_many_files_that_nothing_takes(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    for number in range(5):
+        put(folder, f"notes-{number}.csv", "a,b\n1,2\n")
+    assert dunnage(folder, "intake") == 0
+    reported = " ".join(capsys.readouterr().out.split())
+    assert "notes-0.csv to notes-4.csv, 5 files: left alone, since it matches the `files` of no source" in reported
+    assert reported.count("no source") == 1

@@ -24,7 +24,7 @@ READINGS = (
         Reading(Quantity.MONEY, decimal=mark, currency=currency, unit=unit)
         for mark in DECIMALS
         for currency in ("USD", "JPY", "KWD")
-        for unit in (None, "cents")
+        for unit in (None, "cents", "per 100")
     ),
     *(
         Reading(Quantity.LENGTH, decimal=mark, unit=unit)

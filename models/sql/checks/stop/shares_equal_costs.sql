@@ -14,7 +14,4 @@ select
     s.margin_cents as shared_margin_cents
 from marts.parcel_costs as c
 left join shared as s on s.parcel_id = c.parcel_id
-where
-    s.parcel_id is null
-    or c.billed_cents <> s.billed_cents
-    or c.margin_cents <> s.margin_cents
+where s.parcel_id is null or c.billed_cents <> s.billed_cents or c.margin_cents <> s.margin_cents

@@ -1,7 +1,6 @@
 -- A key that is made of facts stands for one set of them.
 with lane_classes as (
-    select distinct
-        l.lane_class_key, l.service_key, l.season_key, l.zone
+    select distinct l.lane_class_key, l.service_key, l.season_key, l.zone
     from rating.lanes as l
     where l.lacking is null
 ),

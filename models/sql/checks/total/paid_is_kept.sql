@@ -1,7 +1,6 @@
 -- What buyers paid, were refunded and marketplaces took on the sale lines of parcels is in the parcels' costs, to the cent.
 with lines as (
-    select distinct
-        p.sale_id, p.line_number
+    select distinct p.sale_id, p.line_number
     from core.packed_lines as p
 ),
 

@@ -16,6 +16,12 @@ last_margins as (
     inner join last_month as l on s.shipped_month > cast(l.shipped_month - interval '12' month as date)
 ),
 
+last_cells as (
+    select s.*
+    from marts.margin_cells as s
+    inner join last_month as l on s.shipped_month > cast(l.shipped_month - interval '12' month as date)
+),
+
 last_damage as (
     select s.*
     from marts.damage_counts as s
@@ -70,6 +76,9 @@ returned as (
         where s.base_cents <> 0 and (p.has_bench_log or p.has_charges): 1, s.billed_cents;
     marts.zone_sources as t: t.parcel_count, 0 against core.parcel_zones as s: 1, 0;
     marts.label_scans as t: t.label_count, 0 against core.labels as s where not s.is_voided: 1, 0;
+    marts.carriage_by_zone as t
+        inner join last_month as l on l.shipped_month = t.shipped_month: t.parcel_count, t.billed_cents
+    against last_cells as s where s.zone not in ('unknown', 'account'): s.parcel_count, s.billed_cents;
     marts.margin_year as t
         inner join last_month as l on l.shipped_month = t.shipped_month: t.parcel_count, t.margin_cents
     against last_margins as s: s.parcel_count, s.margin_cents;

@@ -10,14 +10,13 @@ with several as (
     having count(*) > 1 and max(s.shipping_charged_cents) > 0 and bool_or(s.is_shipping_of_sale is null)
 ),
 
-told as (
+counted as (
     select count(*) as sale_count, sum(case when e.is_alike then 0 else 1 end) as differing_count
     from several as e
 )
 
-select
-    s.sale_id, s.line_number, s.shipping_charged_cents
+select s.sale_id, s.line_number, s.shipping_charged_cents
 from accepted.sales as s
 inner join several as e on e.sale_id = s.sale_id and e.is_alike
-inner join told as t on t.differing_count * 5 <= t.sale_count
+inner join counted as t on t.differing_count * 5 <= t.sale_count
 where coalesce(s.sale_state, 'sold') <> 'cancelled'

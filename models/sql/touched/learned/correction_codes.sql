@@ -8,6 +8,5 @@ with differing as (
 
 select distinct c.parcel_id
 from history.core.charge_lines as c
-inner join differing as d
-    on d.carrier = c.carrier and d.charge_code = c.charge_code and d.amount_cents = c.amount_cents
+inner join differing as d on d.carrier = c.carrier and d.charge_code = c.charge_code and d.amount_cents = c.amount_cents
 where c.charge_kind = 'adjustment' and not c.is_account

@@ -13,9 +13,5 @@ select p.parcel_id
 from history.core.parcels as p
 inner join history.core.tariff_days as y
     on y.carrier = p.carrier and y.service = coalesce(p.service, '') and y.shipped_on = p.shipped_on
-inner join differing as d
-    on d.tariff_key = y.tariff_key
-    and d.service = p.service
-    and d.carton_code = p.carton_code
-    and d.cut_height_in is not distinct from p.cut_height_in
+inner join differing as d on d.tariff_key = y.tariff_key and {alike d, p in service, carton_code, cut_height_in?}
 where p.length_in is null

@@ -8,7 +8,7 @@ import numpy as np
 import pandas as pd
 import pytest
 
-from models.insurance import limits, paid_shares, premium_rates, reckoned
+from models.analyses.insurance import limits, paid_shares, premium_rates, reckoned
 from models.plain_rows import as_dicts
 from tests.insured_shops import generated
 from tests.shops import built, rows

@@ -1,0 +1,59 @@
+"""The table that a source's map makes of a file: joined, with a row for each charge, with the lines counted."""
+
+from collections.abc import Sequence
+from functools import lru_cache
+from pathlib import Path
+
+from models.cells.texts import read_cell
+from models.reference import RECORDS
+from pipelines.intake.columns import matching, reading_of
+from pipelines.intake.joining import Companion, joined
+from pipelines.intake.reading.counted import CountedTable
+from pipelines.intake.reading.delimited import DelimitedFile
+from pipelines.intake.reading.finding import Content
+from pipelines.intake.reading.opening import opened
+from pipelines.intake.reading.tables import Table, source_error
+from pipelines.intake.reading.wide import WideTable
+from pipelines.shop.settings import Settings, Source
+
+
+def as_mapped(
+    settings: Settings, source: Source, content: Content, beside: Sequence[Companion], scratch: Path
+) -> Table:
+    """The file opened, joined with those beside it, with a row for each charge and its lines counted, as the map says.
+
+    Rejected rows that come back are so already. Raises SourceFileError.
+    """
+    table = opened(source, content, scratch, settings.reading)
+    if isinstance(table, DelimitedFile) and table.is_export:
+        return table
+    table = joined(source, table, beside, scratch, settings.reading)
+    return _counted(source, _widened(settings, source, table, content.name), content.name)
+
+
+def _counted(source: Source, table: Table, name: str) -> Table:
+    within = next((said.within for said in source.columns.values() if said.within), None)
+    return table if within is None else CountedTable(table, _header(table, within, name, "`within`"))
+
+
+def _header(table: Table, wanted: str, name: str, stated: str) -> str:
+    found = matching(wanted, table.headers)
+    if found is None:
+        raise source_error(name, f"has no column {wanted!r}", f"correct {stated} in the map")
+    return found
+
+
+def _widened(settings: Settings, source: Source, table: Table, name: str) -> Table:
+    if not source.amounts:
+        return table
+    reading = reading_of(settings, source, RECORDS[source.kind], "amount_cents")
+
+    @lru_cache(maxsize=100_000)
+    def cents(text: str) -> int | None:
+        found = read_cell(text, reading).value
+        return found if isinstance(found, int) else None
+
+    stated = "`amounts` and `total`"
+    amounts = {_header(table, header, name, stated): word for header, word in source.amounts.items()}
+    total = _header(table, source.total, name, stated) if source.total else None
+    return WideTable(table, amounts, total, reading.decimal, cents)
