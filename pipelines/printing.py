@@ -212,7 +212,7 @@ def _are_numbers(values: Sequence[Any]) -> bool:
 
 
 def _cell(value: object, quantity: Quantity, name: str, units: Units) -> str:
-    """As on the page, unknown cells but names left empty; text is known by what it holds, as listings have own columns."""
+    """As on the page, unknown cells empty but for names; text is known by what it holds: listings have own columns."""
     if formats.is_unknown(value):
         return formats.NOT_KNOWN if isinstance(value, str) else ""
     if quantity is not Quantity.TEXT:
