@@ -36,5 +36,9 @@ def _line(words: str, cents: int, currency: str, *, sign: bool = False) -> str:
 def _mostly(step: pd.Series, currency: str) -> str:
     if step["main_item_change_cents"] == step[CHANGE]:
         return ""
-    name, cents = formats.plain(step["main_item_type"], 30), int(step["main_item_change_cents"])
+    name, cents = _named(step["main_item_type"]), int(step["main_item_change_cents"])
     return f"  largest: {name} {'+' if cents > 0 else ''}{formats.money(cents, currency)}"
+
+
+def _named(item_type: object) -> str:
+    return "goods not known" if item_type == formats.UNNAMED else formats.plain(item_type, 30)

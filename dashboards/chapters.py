@@ -36,7 +36,7 @@ CHAPTERS = (
     Chapter(
         name="carriers",
         title="Carriers",
-        findings=("chapter.near_side", "chapter.near_weight", "chapter.surcharges"),
+        findings=("chapter.near_side", "chapter.near_weight", "chapter.surcharges", "chapter.surcharges_taxed"),
         opens=("near-miss-savings", "surcharge-amounts"),
     ),
     Chapter(
@@ -48,7 +48,10 @@ CHAPTERS = (
     Chapter(
         name="cartons",
         title="Cartons",
-        findings=("chapter.cartons_saving", "chapter.cartons_no_saving"),
+        findings=(
+            *("chapter.cartons_saving", "chapter.cartons_no_saving"),
+            *("chapter.cartons_unpriced", "chapter.cartons_not_judged"),
+        ),
         opens=("best-cartons", "carton-ladder"),
     ),
     Chapter(

@@ -11,6 +11,15 @@ from models.claims.deadlines import OVERDUE, Deadline
 from models.shop_units import Units
 
 Row = Mapping[str, Any]
+# What a claim of each state waits for where no term of the carrier gives a day.
+UNDATED = {
+    "reported": "file it with the carrier",
+    "filed": "no answer of the carrier is on record",
+    "asked": "no answer of the carrier is on record",
+    "appealed": "no answer to the appeal is on record",
+    "paid in part": "appeal, or leave it and mark it closed",
+    "refused": "appeal, or leave it and mark it closed",
+}
 # Enough of the deadlines that passed: what a carrier may still be asked for is among the latest.
 PASSED_SHOWN = 10
 # The day that a state is of. Of the other states only a mark has one, later than all days of the record.
@@ -50,7 +59,7 @@ def _line(due: Deadline | None, row: Row, units: Units) -> str:
     amount = shown(row["claimed_cents"], "claimed_cents", units)
     head = f"{values.plain(row['claim_id'])} ({row['claim_cause']}, {row['claim_state']}, claimed {amount})"
     if due is None or due.due_on is None:
-        return f"{head}: no deadline is known"
+        return f"{head}: {UNDATED.get(str(row['claim_state']), 'open')}; no deadline is known"
     past = ": overdue" if due.state == OVERDUE else ""
     return f"{head}: {STEPS[due.step]} by {values.day(due.due_on)}{past}"
 

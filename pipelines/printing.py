@@ -21,6 +21,7 @@ from rich.text import Text
 
 from dashboards import formats
 from models import columns
+from models.actions.action import BETWEEN_NAMES
 from models.fields import Quantity
 from models.shop_units import Units
 from models.visible import visible, wrapped
@@ -31,6 +32,7 @@ if TYPE_CHECKING:
     import pandas as pd
 
 GAP = 2  # blanks between two columns
+MOST_UPRIGHT = 3  # rows of many columns that stand upright rather than lose some
 NARROWEST = 20  # characters of a text that is broken between words; in less it would stand on end
 
 
@@ -65,7 +67,7 @@ def _says(cell: str, is_figure: bool) -> bool:
 class Listing:
     """Rows under a title; fits itself to the width of the terminal it is printed on.
 
-    narrow: whether columns before the last may be left out, so that many rows of many columns stay a table.
+    narrow: whether columns before the last may be left out, so that more than MOST_UPRIGHT rows stay a table.
     hidden: rows that are not listed.
     """
 
@@ -81,13 +83,10 @@ class Listing:
             return
         yield prose(self.title, style="bold")
         shown, widths = self._fitted(options.max_width)
-        if widths:
-            yield _table(shown, widths)
-        else:
-            yield from _upright(shown)
+        yield from [_table(shown, widths)] if widths else _upright(shown)
         if len(shown) < len(self.columns):
             left_out = ", ".join(column.head for column in self.columns if column not in shown)
-            yield prose(f"left out for want of width: {left_out}")
+            yield prose(f"left out for want of width, shown in a wider terminal: {left_out}")
         if self.hidden:
             yield Text(f"and {self.hidden:,} more")
 
@@ -96,7 +95,8 @@ class Listing:
         if self.is_upright:
             return self.columns, []
         shown = list(self.columns)
-        while self.narrow and len(shown) > 2 and not fitted(shown, width):
+        is_cut = self.narrow and len(self.columns[0].cells) > MOST_UPRIGHT
+        while is_cut and len(shown) > 2 and not fitted(shown, width):
             del shown[-2]
         return shown, fitted(shown, width)
 
@@ -202,7 +202,7 @@ def _column(name: str, values: Sequence[Any], units: Units) -> Column:
     if quantity is not Quantity.MONEY and (unit := columns.unsaid_unit(name, units)):
         head = f"{head}, {unit}"
     is_figure = _are_numbers(values) if quantity is Quantity.TEXT else columns.is_figure(name)
-    cells = ["" if formats.is_unknown(value) else _cell(value, quantity, name, units) for value in values]
+    cells = [_cell(value, quantity, name, units) for value in values]
     return Column(head, cells, is_figure, is_worded=quantity is Quantity.TEXT)
 
 
@@ -212,12 +212,15 @@ def _are_numbers(values: Sequence[Any]) -> bool:
 
 
 def _cell(value: object, quantity: Quantity, name: str, units: Units) -> str:
-    """As on the page; text is known by what it holds, since tariffs and listings have columns of their own."""
+    """As on the page, unknown cells empty but for names; text is known by what it holds: listings have own columns."""
+    if formats.is_unknown(value):
+        return formats.NOT_KNOWN if isinstance(value, str) else ""
     if quantity is not Quantity.TEXT:
         return formats.shown(value, name, units)
     if isinstance(value, dt.datetime):
         return formats.day(value) if value.time() == dt.time() else formats.instant(value)
-    return formats.number(value) if isinstance(value, float) else formats.plain(value, longest=1_000)
+    text = str(value).replace(BETWEEN_NAMES, "; ")
+    return formats.number(value) if isinstance(value, float) else formats.plain(text, longest=1_000)
 
 
 @dataclass(frozen=True)

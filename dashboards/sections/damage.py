@@ -28,24 +28,25 @@ SECTION = Section(
     parts=(
         Panel(
             "damage-methods",
-            "Twelve months: damage claims over parcels, by packing method, crude",
+            "Damage claims over parcels by packing method, up to twelve months, crude",
             BY_METHOD,
             all_columns(BY_METHOD, but="shipped_month"),
             month_by("-crude_damage_rate"),
             drawn(figures.ranked_bars, ["packing_method"], "crude_damage_rate"),
             draws_shares=True,
             when_empty="damage.no_parcel",
+            note="records.short_year",
         ),
         Panel(
             "damage-items",
-            "Twelve months: damage claims over parcels, by item type and packing method, crude",
+            "Damage claims over parcels by item type and packing method, up to twelve months, crude",
             BY_ITEM,
             all_columns(BY_ITEM, but="shipped_month"),
             month_by("item_type packing_method"),
             drawn(stacks.grid, "item_type", "packing_method", "crude_damage_rate"),
             draws_shares=True,
             when_empty="damage.no_parcel",
-            note="damage.few_parcels",
+            note="damage.few_parcels records.short_year",
         ),
         Panel(
             "damage-months",

@@ -44,7 +44,7 @@ def draw_bins(rows: pd.DataFrame, frame: Frame) -> Picture:
 
 
 def draw_zones(rows: pd.DataFrame, frame: Frame) -> Picture:
-    """Carriage per parcel, a row per carrier and service, a column per zone."""
+    """What carriers billed per parcel, a row per carrier and service, a column per zone."""
     named = rows.assign(service=rows["carrier"].astype(str) + ", " + rows["service"].astype(str))
     return stacks.grid(named, frame, "service", "zone", "carriage_per_parcel_cents")
 
@@ -83,12 +83,13 @@ SECTION = Section(
         ),
         Panel(
             "carriage-zones",
-            "Carriage per parcel by service and zone, twelve months",
+            "Billed per parcel by service and zone, up to twelve months",
             ZONES,
             "carrier service zone parcel_count billed_cents carriage_per_parcel_cents",
             by_service_and_zone,
             draw_zones,
             when_empty="margin.no_parcels",
+            note="records.short_year",
             is_folded=True,
         ),
         _panel("margin-channels", "Margin by channel", BY_CHANNEL, ("channel",)),

@@ -89,9 +89,18 @@ SECTION = Section(
             is_folded=True,
         ),
         _rates(
-            "surcharges-by-item-type", "Surcharges by item type, twelve months", "item type", note="surcharges.limits"
+            "surcharges-by-item-type",
+            "Surcharges by item type, up to twelve months",
+            "item type",
+            note="surcharges.limits records.short_year",
         ),
-        _rates("surcharges-by-carton", "Surcharges by carton, twelve months", "carton", is_folded=True),
+        _rates(
+            "surcharges-by-carton",
+            "Surcharges by carton, up to twelve months",
+            "carton",
+            note="records.short_year",
+            is_folded=True,
+        ),
         Panel(
             "cartons-over-their-name",
             "Cartons that carriers bill larger than nominal",

@@ -35,7 +35,7 @@ ENTRIES = (
         of_rows(
             GUIDANCE,
             id,
-            f"Largest loss in twelve months: {goods}, on {{parcel_count:parcel/parcels}}. Buyers paid "
+            f"Largest loss within a year: {goods}, on {{parcel_count:parcel/parcels}}. Buyers paid "
             "{charged_per_parcel_cents} for one piece on average; at {break_even_cents}, eight parcels of ten would "
             "pay for themselves.",
             _lost_most(is_zone_known),
@@ -58,9 +58,9 @@ ENTRIES = (
     ),
     definition(
         "guidance.means",
-        "One piece in its own parcel, over the last twelve months of the records, priced under the tariff in force or "
-        "announced for the next two months, where there is one. Break-even covers what eight parcels of ten would "
-        "cost, the item type's mean damage and the marketplace's fee on the charge itself, less what the item price "
-        "keeps for shipping. Whether buyers would pay it is not in the records.",
+        "One piece in its own parcel, over the last twelve months of the records, or all where they are fewer, priced "
+        "under the tariff in force or announced for the next two months, where there is one. Break-even covers what "
+        "eight parcels of ten would cost, the item type's mean damage and the marketplace's fee on the charge itself, "
+        "less what the item price keeps for shipping. Whether buyers would pay it is not in the records.",
     ),
 )

@@ -24,7 +24,8 @@ def _with_tare(records: Records, has_tare: bool) -> Rows:
     return rows[(rows["tare_parcel_count"] > 0) == has_tare]
 
 
-def _none_judged(records: Records) -> bool:
+def none_judged(records: Records) -> bool:
+    """Whether a tariff is known, and no parcel of the month could be judged by it."""
     return is_tariff_known(records) and records.has(COVERAGE) and _judged(records).empty
 
 
@@ -89,7 +90,7 @@ ENTRIES = (
         "Void fill is not counted for these {parcel_count:parcel/parcels}: its price is not stated.",
         kept(_judged, lambda rows: rows["void_fill_cents"].isna()),
     ),
-    where("cartons.none_judged", "No parcel of {:month} has both a price by a tariff and a known need.", _none_judged),
+    where("cartons.none_judged", "No parcel of {:month} has both a price by a tariff and a known need.", none_judged),
     where("cartons.none_cheaper", "No other carton from stock would have been cheaper this month.", _none_cheaper),
     of_rows(
         RUNS,

@@ -1,8 +1,8 @@
 """What each chapter of the page found: its heading. Each is true under its condition, else the heading is the topic."""
 
 from dashboards.review_tables import Records
-from dashboards.sentences.cartons import LADDER, cut_down
-from dashboards.sentences.entry import Rows, kept, of_records, of_rows
+from dashboards.sentences.cartons import LADDER, cut_down, none_judged
+from dashboards.sentences.entry import Rows, RowsOf, kept, of_records, of_rows
 from dashboards.sentences.grounds import (
     COVERAGE,
     FEWEST,
@@ -20,6 +20,7 @@ from dashboards.sentences.grounds import (
     parcels_of_month,
 )
 from dashboards.sentences.margin import ITEM_TYPES
+from dashboards.sentences.missing import without_tariff
 from dashboards.sentences.surcharges import TOTALS
 
 RATES, CLAIMED = "analysis.damage_rates", "marts.damage_year"
@@ -51,6 +52,16 @@ def _near(records: Records, is_weight: bool) -> Rows:
     found = greatest(records.month_rows(TOTALS), "spared_cents")
     found = found[(found["spared_cents"] > 0) & (found["parcel_count"] > 1)]
     return found[(found["change"] == "weight") == is_weight]
+
+
+def _surcharged(*, is_taxed: bool) -> RowsOf:
+    """The month with surcharges. is_taxed: whether tax is among what was billed."""
+    return kept(
+        parcels_of_month,
+        lambda rows: (
+            (rows["surcharge_cents"] > 0) & (rows["billed_cents"] > 0) & ((rows["tax_cents"] != 0) == is_taxed)
+        ),
+    )
 
 
 @of_records
@@ -113,7 +124,13 @@ ENTRIES = (
         MARGIN,
         "chapter.surcharges",
         "Surcharges were {surcharge_cents} of {billed_cents} billed",
-        kept(parcels_of_month, lambda rows: (rows["surcharge_cents"] > 0) & (rows["billed_cents"] > 0)),
+        _surcharged(is_taxed=False),
+    ),
+    of_rows(
+        MARGIN,
+        "chapter.surcharges_taxed",
+        "Surcharges were {surcharge_cents} of {billed_cents} billed, which includes {tax_cents} of tax",
+        _surcharged(is_taxed=True),
     ),
     of_rows(
         RATES,
@@ -132,7 +149,7 @@ ENTRIES = (
     of_rows(
         CLAIMED,
         "chapter.damage_claims",
-        "{item_type} packed with {packing_method} had the most damage claims in twelve months, {damage_count} on "
+        "{item_type} packed with {packing_method} had the most damage claims within a year, {damage_count} on "
         "{parcel_count:parcel/parcels}",
         _most_claims,
     ),
@@ -143,6 +160,20 @@ ENTRIES = (
         cut_down(True),
     ),
     of_rows(LADDER, "chapter.cartons_no_saving", "No other carton from stock would have cost less", cut_down(False)),
+    of_rows(
+        MARGIN,
+        "chapter.cartons_unpriced",
+        "Cartons cost {carton_cents}; without a price list it is not known what others would have cost",
+        kept(without_tariff, lambda rows: rows["carton_cents"] > 0),
+    ),
+    of_rows(
+        MARGIN,
+        "chapter.cartons_not_judged",
+        "Cartons cost {carton_cents}; no parcel has both a price by a tariff and goods of known size",
+        lambda records: only_if(
+            none_judged(records), kept(parcels_of_month, lambda rows: rows["carton_cents"] > 0)(records)
+        ),
+    ),
     of_rows(
         COVERAGE, "chapter.billed", "{charged_count} of {parcel_count:parcel is/parcels are} billed so far", _counted
     ),

@@ -37,6 +37,14 @@ def _to_come(records: Records, column: str) -> Rows:
 
 
 @of_records
+def _damage_to_come(records: Records, is_likely: bool) -> Rows:
+    """Damage to come. is_likely: whether the interval reaches beyond what is expected; else one month in ten or fewer
+    has more than that."""
+    found = _to_come("damage_to_come_cents")(records)
+    return found[(found["damage_to_come_high_cents"] > found["damage_to_come_cents"]) == is_likely]
+
+
+@of_records
 def _verdict(records: Records, sign: int) -> Rows:
     """The month before, where the whole interval of the change lies on one side of nothing, or on both for 0. While
     nobody knows how much damage is still to be reported, no side is proven."""
@@ -114,7 +122,14 @@ ENTRIES = (
         "completed.damage_to_come",
         "Damage still to be reported, less what carriers pay for it: {damage_to_come_cents} (interval "
         "{damage_to_come_low_cents} to {damage_to_come_high_cents}).",
-        _to_come("damage_to_come_cents"),
+        _damage_to_come(True),
+    ),
+    of_rows(
+        COMPLETED,
+        "completed.damage_seldom_to_come",
+        "Damage still to be reported, less what carriers pay for it, is counted with {damage_to_come_cents}: in nine "
+        "of ten such months it comes to no more, in the tenth a late claim costs more.",
+        _damage_to_come(False),
     ),
     where(
         "completed.damage_not_known",

@@ -105,7 +105,9 @@ ENTRIES = (
         "fragile goods.",
     ),
     where(
-        "damage.none_in_year", "No damage has been reported for the parcels of the twelve months so far.", _none_in_year
+        "damage.none_in_year",
+        "No damage has been reported so far for the parcels of the last twelve months on record.",
+        _none_in_year,
     ),
     where(
         "damage.claims_absent",

@@ -1,7 +1,8 @@
 """Editions, what goes with a letter, and what a terminal says of letters, runs and tables."""
 
 from dashboards.review_tables import Records
-from dashboards.sentences.entry import Condition, RowsOf, kept, of_rows, where
+from dashboards.sentences.entry import Condition, Rows, RowsOf, kept, of_rows, where
+from models.plain_rows import midnight
 
 # Small tables that surfaces make of what they are handed.
 EDITION, CHANGES, FILES = "letter.edition", "letter.changes", "letter.files"
@@ -14,6 +15,7 @@ COVERAGE = "marts.coverage"
 ZONES = ("marts.zone_sources", "marts.zones_against_chart")
 CLAIMS, WAITING = "terminal.claims", "terminal.claims_waiting"
 BENCH, BENCH_SHEETS = "terminal.bench", "terminal.bench_sheets"
+CHOSEN = "terminal.month"
 
 
 def _edition(is_first: bool) -> RowsOf:
@@ -35,6 +37,22 @@ def _is_empty(table: str) -> Condition:
 
 def _has_state(state: str) -> Condition:
     return lambda records: bool((records.table(LETTERS)["state"] == state).any())
+
+
+def _is_chosen(is_over: bool, is_billed: bool) -> Condition:
+    """Whether the month was taken as one that is over, and nearly all billed or usually would be."""
+
+    def holds(records: Records) -> bool:
+        rows = records.table(CHOSEN)
+        return bool(((rows["is_over"] == is_over) & (rows["is_billed"] == is_billed)).any())
+
+    return holds
+
+
+def _later(records: Records) -> Rows:
+    rows = records.table(COVERAGE)
+    is_later = rows["shipped_month"] > midnight(records.month) if records.month else rows["parcel_count"] < 0
+    return rows[is_later & (rows["parcel_count"] > 0)]
 
 
 def _related(relation: str) -> RowsOf:
@@ -59,7 +77,12 @@ ENTRIES = (
         TRACE, "trace.part", "Of what stands behind it, {parcel_count:parcel/parcels} as asked for.", _related("part")
     ),
     where("trace.none", "No record of a parcel stands behind it.", lambda records: len(_related("none")(records)) > 0),
-    of_rows(EDITION, "edition.first", "Edition {edition} of this month's review.", _edition(True)),
+    of_rows(
+        EDITION,
+        "edition.first",
+        "Edition {edition} of this month's review: no other figures of it were reported before.",
+        _edition(True),
+    ),
     of_rows(
         EDITION,
         "edition.later",
@@ -134,8 +157,39 @@ ENTRIES = (
         lambda records: bool(len(records.table(COVERAGE))) and all(records.is_empty(name) for name in ZONES),
     ),
     where("zones.no_parcel", "No parcel is on record, so there is no zone to look up.", _is_empty(COVERAGE)),
+    where(
+        "reviews.chosen",
+        "No month was named: this is the last that is over and, as fast as bills usually come, nearly all billed.",
+        _is_chosen(True, True),
+    ),
+    where(
+        "reviews.chosen_unbilled",
+        "No month was named, and none that is over is nearly all billed: this is the last of them.",
+        _is_chosen(True, False),
+    ),
+    where(
+        "reviews.chosen_open",
+        "No month was named, and none is over by the records: this is the last on record.",
+        _is_chosen(False, False),
+    ),
+    of_rows(
+        COVERAGE,
+        "reviews.later",
+        "Later: {shipped_month}, {charged_count} of {parcel_count:parcel/parcels} billed so far.",
+        _later,
+    ),
     where("reviews.none", "No month has been reviewed yet.", _is_empty(REVIEWS)),
     where("claims.none_on_record", "No claim is on record.", _is_empty(CLAIMS)),
+    where(
+        "claims.mark",
+        "next: `dunnage claims mark CLAIM STATE` notes what became of one, `dunnage claim PARCEL` prepares the papers.",
+        lambda records: len(records.table(WAITING)) > 0,
+    ),
+    where(
+        "claims.no_terms",
+        "A carrier's days for claims are stated in its tariff (`[[claim_terms]]`); where none are, ask the carrier.",
+        lambda records: bool((records.table(WAITING)["has_deadline"].eq(False)).any()),
+    ),
     where("claims.none_waits", "No claim on record waits for a step.", _is_empty(WAITING)),
     of_rows(
         BENCH,

@@ -12,7 +12,7 @@ def _without(records: Records, kind: str) -> Rows:
     return only_if(are_absent(records, kind), parcels_of_month(records))
 
 
-def _without_tariff(records: Records) -> Rows:
+def without_tariff(records: Records) -> Rows:
     """The month's parcels, where bills are on record and none could ever be checked against a price list."""
     checks = records.table(CHECKS)
     is_unchecked = checks["charged_count"].sum() > 0 and not checks["checked_parcel_count"].sum()
@@ -29,7 +29,7 @@ def _without_item_type(records: Records) -> Rows:
 
 def _taxed(records: Records) -> Rows:
     """The month, where tax that carriers charged is a cost and no price list says whether the shop gets it back."""
-    rows = _without_tariff(records)
+    rows = without_tariff(records)
     return rows[rows["tax_cents"] + rows["tax_reclaimed_cents"] > 0]
 
 
@@ -45,7 +45,7 @@ ENTRIES = (
         "The carriers' price lists, as tariffs: of the {billed_cents} billed for {shipped_month}, what was billed "
         "wrongly and can be disputed, which surcharges a little less length or weight would have avoided, and what "
         "other cartons would have cost. Without them no bill could be checked.",
-        _without_tariff,
+        without_tariff,
     ),
     of_rows(
         MARGIN,

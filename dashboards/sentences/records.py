@@ -19,6 +19,7 @@ from dashboards.sentences.grounds import (
     state,
 )
 from dashboards.sentences.open_months import has_nothing_open
+from dashboards.values import month_after
 from models.plain_rows import midnight
 
 UNUSED = "marts.unused_labels"
@@ -92,11 +93,27 @@ def _last_claim(records: Records) -> Rows:
     return only_if(_has_parcels(records), rows[(rows["row_count"] > 0) & is_before])
 
 
+def _short_year(records: Records) -> Rows:
+    """The first month with parcels, where twelve months that end with the one looked at begin before it."""
+    rows = records.table(COVERAGE)
+    first = rows[rows["parcel_count"] > 0].sort_values("shipped_month").head(1)
+    if records.month is None:
+        return first.iloc[:0]
+    begins = midnight(month_after(records.month.replace(year=records.month.year - 1)))
+    return first[first["shipped_month"] > begins]
+
+
 def _no_coverage(records: Records) -> bool:
     return records.has(COVERAGE) and records.month is not None and covered(records).empty
 
 
 ENTRIES = (
+    of_rows(
+        COVERAGE,
+        "records.short_year",
+        "The records begin in {shipped_month}, so these are fewer than twelve months.",
+        _short_year,
+    ),
     of_rows(
         COVERAGE,
         "records.some_billed",

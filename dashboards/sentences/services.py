@@ -85,7 +85,7 @@ ENTRIES = (
         "What the tariffs expect of the same parcels as they were sent, on both sides; what was billed stands beside "
         "it. Compared are only services that promise to be there in as few days. A service is chosen on the older "
         "months and advised where the months held out show a saving even at the lower limit of its interval. Parcels, "
-        "amounts and bills are those of the last twelve months.",
+        "amounts and bills are those of the last twelve months, or of a shorter record.",
     ),
     definition(
         "services.cautions",

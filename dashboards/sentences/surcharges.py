@@ -102,7 +102,7 @@ ENTRIES = (
     ),
     where(
         "surcharges.none_in_year",
-        "No surcharge is on the bills of the twelve months that end with {:month}.",
+        "No surcharge is on the bills of {:month} and up to eleven months before it.",
         _no_rates,
     ),
     of_rows(

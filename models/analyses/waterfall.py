@@ -12,17 +12,21 @@ from models.plain_rows import as_dicts
 READS = ("marts.shipping_margin", "analysis.completed_months")
 WRITES = ("analysis.margin_waterfall",)
 PAID, LEFT, TO_COME, IN_THE_END = "paid by buyers", "left so far", "still to come", "left in the end"
-# Which kinds of money (models/money.py) each step is made of; a kind that none names counts as carriage.
+# Which kinds of money (models/money.py) each step is made of: what carriers billed in the parts that other tables have,
+# so that the same words are the same number. A kind that none names counts among OTHERS.
+OTHERS = "other charges"
 STEPS = {
     PAID: ("shipping_charged", "shipping_refunded", "allowance"),
     "marketplace fees": ("fee_on_shipping",),
-    "carriage": (),
-    "surcharges": ("surcharge", "adjustment"),
+    "plain carriage and fuel": ("base", "fuel"),
+    "surcharges": ("surcharge",),
+    "adjustments and credits": ("adjustment", "credit"),
+    "tax on carriage": ("tax", "tax_reclaimed"),
+    OTHERS: (),
     "packing": ("carton", "material", "labour"),
     "damage": ("damage_net",),
     "returns": ("return_carriage", "depreciation"),
 }
-CARRIAGE = "carriage"
 
 
 def compute(question: Question) -> dict[str, pd.DataFrame]:
@@ -65,5 +69,5 @@ def _sums(amounts: dict[str, Any]) -> dict[str, int]:
     named = {name: step for step, names in STEPS.items() for name in names}
     sums = dict.fromkeys(STEPS, 0)
     for kind in MONEY:
-        sums[named.get(kind.name, CARRIAGE)] += kind.sign * int(amounts[kind.column])
+        sums[named.get(kind.name, OTHERS)] += kind.sign * int(amounts[kind.column])
     return sums

@@ -43,11 +43,12 @@ def split_months(months: pd.Series, hold_out: int) -> tuple[tuple[pd.Timestamp, 
             "records",
             f"only {len(every)} months have parcels with prices, and {hold_out} are to be held out"
             if every
-            else "no month has parcels with prices",
+            else "no month has parcels that a tariff prices",
             "the choice of sizes",
             "wait for more months, or hold out fewer with --hold-out"
             if every
-            else "import sales or a bench log, cartons and invoices or a tariff, then `dunnage review`",
+            else "import sales or a bench log and cartons; take in a tariff by `dunnage tariff import`, or learn one "
+            "from bills by `dunnage tariff learn`; then `dunnage review`",
         )
     return tuple(every[: len(every) - hold_out]), tuple(every[len(every) - hold_out :])
 

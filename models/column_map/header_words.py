@@ -25,7 +25,7 @@ _SMALL_WORDS = """
 of the a an to in on at by for per is was and as or via trade  de du des la le les et d l au aux par pour en
 der die das den und fur fuer je im am an zu zum zur von vom mit nach  el los las y del por para al
 il lo di da dei delle della dell del al alla in per  o os e do dos das na ao em  van het op aan bij voor
-si puo  se puede  peut etre  kann werden  pode
+si puo  se puede  peut etre  kann werden  pode  pro po
 """
 _STOP = frozenset(_SMALL_WORDS.split()) - {"l"}
 

@@ -1,13 +1,13 @@
 """What a file leaves open: one question each, with its answers and the option that gives the answer to a script."""
 
-from collections.abc import Collection, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 from models.cells.currencies import is_currency
 from models.cells.decimal_marks import NUMBERS, ambiguous_numbers
 from models.cells.units import offered
 from models.column_map.answers import as_typed, as_words
-from models.column_map.headers import named_currency
+from models.column_map.headers import header, named_currency
 from models.column_map.pairing import LEAST_FIT, Pairing, Sample
 from models.column_map.proposal import DATES, Proposal, cells_without_unit
 from models.column_map.sale_amounts import LIKELY, OF_LINE, OF_SALE, PRICE, SaleAmounts
@@ -96,11 +96,16 @@ def _of_missing(name: str, schema: Contract, proposal: Proposal, sample: Sample)
 def _offered(name: str, schema: Contract, proposal: Proposal, sample: Sample) -> tuple[str, ...]:
     """Headers that may answer for a column: unused ones; of days else those of columns that a row may lack."""
     column = schema.columns[name]
-    found = tuple(each for each in proposal.unused if _could_be(name, column, sample.column(each)))
+    found = tuple(each for each in without_discounts(proposal.unused) if _could_be(name, column, sample.column(each)))
     if found or column.quantity not in DATES:
         return found
     lent = (each.source for each in proposal.pairings if each.source and schema.columns[each.column].nullable)
     return tuple(each for each in lent if _could_be(name, column, sample.column(each)))
+
+
+def without_discounts(written: Iterable[str]) -> list[str]:
+    """The headers that speak of no discount: what a buyer was let off answers for nothing that a record has."""
+    return [each for each in written if not any("discount" in meanings for meanings in header(each).words)]
 
 
 def _in_short(column: Column) -> str:

@@ -42,7 +42,7 @@ CARTONS: Topic = {
         "Pieces in one pack; orders are whole packs",
         25,
         least=1,
-        known_as="bundle [quantity/size], packed, packed quantity/size",
+        known_as="[sold] bundle [quantity/size], [sold] packed, packed quantity/size, quantity parcel",
     ),
     "lead_time_days": count(
         "Days from an order to its delivery by the supplier", 10, most=1000, known_as="lead [postage] [clock/date]"

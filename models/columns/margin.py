@@ -28,7 +28,7 @@ MARGIN: Topic = {
     "compared_share": fraction(
         "Share of the month's parcels whose item type, service and zone band also went out the month before", 0.94
     ),
-    "waterfall_step": text("Where the money of the month came from or went", "carriage", label="Step"),
+    "waterfall_step": text("Where the money of the month came from or went", "surcharges", label="Step"),
     "waterfall_cents": signed_cents(
         "What came in with the step, or below zero what went out", -967_300, label="Amount"
     ),
@@ -123,7 +123,9 @@ MARGIN: Topic = {
     "margin_cents": signed_cents("Shipping charged and allowance, less every cost of shipping", -2400),
     "margin_per_parcel_cents": signed_cents("Margin for each parcel", -310),
     "margin_change_cents": signed_cents("Margin less that of the month before", -41000, label="Change of margin"),
-    "carriage_per_parcel_cents": signed_cents("Billed carriage for each parcel", 3550),
+    "carriage_per_parcel_cents": signed_cents(
+        "All that carriers charged for each parcel", 3550, label="Billed per parcel"
+    ),
     "cost_per_piece_cents": signed_cents("All costs of shipping for each piece", 4890, label="All costs per piece"),
     "is_fee_on_shipping": flag(
         "Whether the marketplace's fee is taken on shipping too", True, known_as="fee on shipping"

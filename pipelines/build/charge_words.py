@@ -82,7 +82,7 @@ def _not_found(word: str, known: Sequence[str]) -> NotFoundError:
 def asked(found: Sequence[UnknownWord], currency: str) -> Iterator[str]:
     """What is asked of the owner, in lines."""
     if not found:
-        yield "no word of an invoice on record is of unknown kind"
+        yield "No word of an invoice on record is of unknown kind."
         return
     yield "words of invoices, the most money first, that count as charges of unknown kind until you say what each is:"
     for each in found[:MOST]:

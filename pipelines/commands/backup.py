@@ -22,4 +22,4 @@ def run(args: argparse.Namespace) -> None:
         made = backup.backup(shop, args.folder, settings.now_at(shop))
     say(f"{made.path}: {len(made.hashes)} files, {made.path.stat().st_size:,} bytes, verified")
     lock = "encrypted; without its passphrase it is lost" if shop.backup.encrypted else "not encrypted"
-    print(f"keep a copy on another machine; the file is {lock}")
+    say(f"keep a copy on another machine; the file is {lock}")

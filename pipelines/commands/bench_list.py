@@ -34,12 +34,10 @@ def run(args: argparse.Namespace) -> None:
         return
     print(f"{made.parcel_count} {'parcel' if made.parcel_count == 1 else 'parcels'} to mark: {made.page}")
     print(f"to be filled in: {made.file}")
-    print(
-        "next: type carton and packing method, remove the lines of parcels that were not packed, put it into the inbox"
-    )
+    say("next: type carton and packing method, remove the lines of parcels that were not packed, put it into the inbox")
     if made.assigned_count:
-        print(f"{made.assigned_count} of them have a packing method assigned by a trial: pack them so where you can")
+        say(f"{made.assigned_count} of them have a packing method assigned by a trial: pack them so where you can")
     if made.assigned_count and made.source and not made.reads_assigned:
-        print(f'  source {made.source} does not read it yet: add assigned_method = "assigned_method" to its columns')
+        say(f'  source {made.source} does not read it yet: add assigned_method = "assigned_method" to its columns')
     if made.source is None:
-        print("  no source reads it yet: dunnage map inbox/" + made.file.name + " --write")
+        say(f"  no source reads it yet: `dunnage map inbox/{made.file.name} --write`")

@@ -23,6 +23,8 @@ AMOUNTS = {
     "return-cost": "cost of the return",
     "salvage": "worth of what came back",
 }
+# What stands below the claims that wait, or instead of them.
+THEN = ("claims.none_waits", "claims.no_terms", "claims.mark")
 STATES = ("open", "filed", "asked", "paid in part", "paid", "refused", "appealed", "closed")
 
 
@@ -52,27 +54,44 @@ def run(args: argparse.Namespace) -> None:
 
 
 def _list(args: argparse.Namespace) -> None:
-    from dashboards import sentences
-    from dashboards.claim_list import due_lines, every_line
-    from dashboards.sentences.letters import CLAIMS, WAITING
     from pipelines import printing
-    from pipelines.review.claims import sheets, standings
+    from pipelines.review.claims import standings
     from pipelines.shop import settings
 
     shop = options.shop_of(args)
-    units = shop.shop.shown_units
+    units, today = shop.shop.shown_units, settings.now_at(shop).date()
     with standings.reading(shop) as connection:
         if args.json:
-            _print_json(connection, args.every, settings.now_at(shop).date(), units)
+            _print_json(connection, args.every, today, units)
             return
-        if args.every:
-            found = [every_line(row, units) for row in standings.every(connection)]
-        else:
-            found = due_lines(sheets.due(connection, settings.now_at(shop).date()), units)
-    if not found:
-        id, table = ("claims.none_on_record", CLAIMS) if args.every else ("claims.none_waits", WAITING)
-        found = sentences.lines_of([id], table, [], units)
-    printing.say("\n".join(found))
+        said = _every(connection, units) if args.every else _waiting(connection, today, units)
+    printing.say("\n".join(said))
+
+
+def _every(connection: Connection, units: Units) -> list[str]:
+    from dashboards import sentences
+    from dashboards.claim_list import every_line
+    from dashboards.sentences.letters import CLAIMS
+    from pipelines.review.claims import standings
+
+    found = standings.every(connection)
+    known = [{"claim_id": row["claim_id"]} for row in found]
+    return [
+        *(every_line(row, units) for row in found),
+        *sentences.lines_of(["claims.none_on_record"], CLAIMS, known, units),
+    ]
+
+
+def _waiting(connection: Connection, today: date, units: Units) -> list[str]:
+    """Each claim that waits, then what to do with them."""
+    from dashboards import sentences
+    from dashboards.claim_list import due_lines
+    from dashboards.sentences.letters import WAITING
+    from pipelines.review.claims import sheets
+
+    found = sheets.due(connection, today)
+    known = [{"claim_id": row["claim_id"], "has_deadline": bool(due and due.due_on)} for row, due in found]
+    return [*due_lines(found, units), *sentences.lines_of(THEN, WAITING, known, units)]
 
 
 def _print_json(connection: Connection, is_every: bool, today: date, units: Units) -> None:
@@ -136,4 +155,4 @@ def _texts(args: argparse.Namespace) -> None:
     for path in written:
         print(path)
     if not written:
-        say(f"the texts are in {shop.path('texts')}; nothing was written over")
+        say(f"The texts are in {shop.path('texts')}; nothing was written over.")

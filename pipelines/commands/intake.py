@@ -76,7 +76,7 @@ def _list(args: argparse.Namespace) -> int:
     if args.json:
         print_json({"deliveries": records(DELIVERIES, found)}, shop.shop.shown_units)
         return 0
-    show(_deliveries(found) if found else "nothing was imported yet")
+    show(_deliveries(found) if found else "Nothing was imported yet.")
     return 0
 
 
@@ -211,7 +211,7 @@ def _remarks(deliveries: Sequence[Delivery]) -> list[str]:
     from models.visible import LONGEST_NAME, visible
 
     if not deliveries:
-        return ["no files in the inbox"]
+        return ["No file is in the inbox."]
     known = [delivery for delivery in deliveries if delivery.is_known]
     noted = [each for each in deliveries if len(known) == 1 or not each.is_known]
     lines = [f"{_files(names)}: {note}" for note, names in _alike(noted)]

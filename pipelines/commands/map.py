@@ -11,8 +11,9 @@ from pipelines import options
 from pipelines.commands import charges
 
 if TYPE_CHECKING:
-    from rich.console import Console
+    from collections.abc import Sequence
 
+    from models.column_map import Question
     from models.shop_units import Units
     from pipelines.intake.mapping import FileProposal
     from pipelines.intake.mapping.trying import Trial
@@ -103,8 +104,9 @@ def run(args: argparse.Namespace) -> int:
     from rich.console import Console
 
     from pipelines.intake.mapping import trying
-    from pipelines.intake.mapping.showing import show, show_trial
     from pipelines.intake.mapping.writing import with_kept_files, write_source
+    from pipelines.printing import say
+    from pipelines.shown_maps import show, show_trial
 
     console = Console(highlight=False)
     shop = trying.settings_for(args.shop)
@@ -114,17 +116,17 @@ def run(args: argparse.Namespace) -> int:
         proposed = with_kept_files(args.shop or Path(), proposed)
     show(proposed, console, units)
     if proposed.questions:
-        return _left_open(proposed, console, units)
+        return _left_open(proposed, units)
     trial = trying.tried(shop, proposed)
     show_trial(trial, console, units)
-    said = _charge_words(args, shop, trial, console)
+    said = _charge_words(args, shop, trial)
     if not args.write:
-        console.print("Nothing was written. Add --write to keep this map in dunnage.toml.")
+        say("Nothing was written. Add --write to keep this map in dunnage.toml.")
         return 0
     written = write_source(args.shop or Path(), proposed, is_replacing=args.replace)
-    console.print(f"Written to {written}: source {proposed.name}, files {proposed.files}.", markup=False)
+    say(f"Written to {written}: source {proposed.name}, files {proposed.files}.")
     if args.replace:
-        console.print(
+        say(
             "What was imported by the old map stays as it was read. To have it read by this one, take it back "
             "(`dunnage intake --list` gives its number, `dunnage intake --withdraw NUMBER`) and import it again."
         )
@@ -133,21 +135,34 @@ def run(args: argparse.Namespace) -> int:
     return 0
 
 
-def _charge_words(args: argparse.Namespace, shop: Settings, trial: Trial, console: Console) -> list[str]:
+def _charge_words(args: argparse.Namespace, shop: Settings, trial: Trial) -> list[str]:
     """What was said of an invoice's words, after the others were asked: at a terminal, or with the option for each."""
     from pipelines.intake.mapping import asking, is_of_cells
+    from pipelines.printing import say
 
     said = [word for word in args.word if not is_of_cells(word)]
     if open_words := charges.questions(shop, trial.words, said) if trial.words else []:
         where = " by `dunnage charges`" if args.write else ""
-        console.print(f"Words of the invoice, the most money first, of unknown kind until you say{where} what each is:")
+        say(f"Words of the invoice, the most money first, of unknown kind until you say{where} what each is:")
         if not _is_dialogue():
             for line in asking.as_options(open_words):
-                console.print(line, markup=False)
+                say(line)
             return said
-        answers = asking.answers(open_words, input)
+        answers = asking.answers(open_words, input, asking.UNKNOWN)
         said += [word for word in answers if word != "--word"]
+        _say_unanswered(charges.questions(shop, trial.words, said))
     return said
+
+
+def _say_unanswered(left: Sequence[Question]) -> None:
+    """Which words stay of unknown kind, and how to say later what they are."""
+    from pipelines.intake.mapping import asking
+    from pipelines.printing import say
+
+    if left:
+        say(f"left open: {len(left)} {'word' if len(left) == 1 else 'words'}; answer later, after `dunnage charges`:")
+        for line in asking.as_options(left):
+            say(line)
 
 
 def _is_dialogue() -> bool:
@@ -207,13 +222,15 @@ def _answered(args: argparse.Namespace, units: Units) -> FileProposal:
     return proposed
 
 
-def _left_open(proposed: FileProposal, console: Console, units: Units) -> int:
+def _left_open(proposed: FileProposal, units: Units) -> int:
     from pipelines.intake.mapping.asking import as_options
+    from pipelines.printing import say
 
     count = len(proposed.questions)
-    console.print(f"{count} {'question is' if count == 1 else 'questions are'} open; nothing was written. Add:")
+    are = "question is" if count == 1 else "questions are"
+    say(f"{count} {are} open; nothing was written. Run the command again and answer, or add:")
     for line in as_options(proposed.questions):
-        console.print(units.converted(line), markup=False)
+        say(units.converted(line))
     if any(not question.is_needed for question in proposed.questions):
-        console.print("--yes takes what is proposed for headers and words that are only to be checked.")
+        say("--yes takes what is proposed for headers and words that are only to be checked.")
     return OPEN

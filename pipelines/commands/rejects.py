@@ -58,7 +58,7 @@ def _list(args: argparse.Namespace, shop: Settings) -> int:
         printing.print_json({"rejection_reasons": rows}, shop.shop.shown_units)
         return 0
     if not found:
-        print("no rejected rows")
+        print("No row is rejected.")
         return 0
     for line in _lines(found, None if args.every else MOST):
         printing.say(shop.shop.shown_units.converted(line))
@@ -90,7 +90,7 @@ def _reason_lines(reason: Reason) -> Iterator[str]:
     from shlex import quote
 
     from models.visible import visible
-    from pipelines.intake.mapping.showing import spoken_texts
+    from pipelines.shown_maps import spoken_texts
 
     found = reason.rejection
     rows = f"{found.rows:,} row{'' if found.rows == 1 else 's'}"
@@ -114,7 +114,7 @@ def _export(shop: Settings) -> int:
         try:
             written = rejects_export.export(connection, shop, datetime.now())
         except NotFoundError:
-            print("no rejected rows")
+            print("No row is rejected.")
             return 0
     for path, rows in written:
         print(f"{rows} rows: {path}")

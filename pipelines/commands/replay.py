@@ -23,6 +23,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 def run(args: argparse.Namespace) -> int:
     from pipelines import progress
     from pipelines.intake import replaying
+    from pipelines.printing import say
 
     shop = options.shop_of(args)
     with progress.shown(shop.folder, "replay", "reading the archive", "importing") as step:
@@ -30,8 +31,8 @@ def run(args: argparse.Namespace) -> int:
         deliveries = replaying.rebuild(shop, step) if args.keep else 0
     if compared is not None:
         return _reported(compared, shop.shop.shown_units)
-    print(f"{deliveries} deliveries are imported again from the archive; run `dunnage review` to build the tables")
-    print("disputes that were marked and letters that were sent are not in the archive, only in a backup")
+    say(f"{deliveries} deliveries are imported again from the archive; run `dunnage review` to build the tables")
+    say("disputes that were marked and letters that were sent are not in the archive, only in a backup")
     return 0
 
 

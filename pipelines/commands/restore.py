@@ -21,15 +21,16 @@ def run(args: argparse.Namespace) -> None:
     from datetime import datetime
 
     from pipelines import progress
+    from pipelines.printing import say
     from pipelines.shop import backup
 
     folder = (args.shop or Path()).resolve()
     with progress.shown(folder, "restore", "unpacking the backup and comparing it"):
         done = backup.restore(folder, args.file, is_forced=args.force, now=datetime.now(), is_taken_in=args.inside)
-    print(f"{done.file_count} files of {done.backup.shop_name}, as of {done.backup.made_at}, are back in {folder}")
+    say(f"{done.file_count} files of {done.backup.shop_name}, as of {done.backup.made_at}, are back in {folder}")
     for name in done.moved_in:
-        print(f"[folders] {name} lay elsewhere; it is now inside the shop's folder, and dunnage.toml says so")
+        say(f"[folders] {name} lay elsewhere; it is now inside the shop's folder, and dunnage.toml says so")
     if done.trouble:
-        print(f"its settings cannot be used yet: {done.trouble}")
+        say(f"its settings cannot be used yet: {done.trouble}")
     if done.set_aside:
-        print(f"what was there lies in {done.set_aside}")
+        say(f"what was there lies in {done.set_aside}")

@@ -1,11 +1,20 @@
 """`dunnage review`: the month's page and workbook."""
 
+from __future__ import annotations
+
 import argparse
+from typing import TYPE_CHECKING
 
 from pipelines import options
 
+if TYPE_CHECKING:
+    from pipelines.review.runs import ReviewMade
+    from pipelines.shop.settings import Settings
+
 SUMMARY = "Write a month's review: one page, and a workbook with the same tables"
 EXAMPLE = "dunnage review 2026-10"
+# Why a month was reviewed that nobody named, and which later ones are on record.
+WHY = ("reviews.chosen", "reviews.chosen_unbilled", "reviews.chosen_open", "reviews.later")
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -28,5 +37,22 @@ def run(args: argparse.Namespace) -> None:
         made = runs.run_review(shop, args.month, progress=step)
     print(f"review of {made.month:%Y-%m}")
     say(f"  {made.review.edition_words}")
+    for line in () if args.month else _chosen(shop, made):
+        say(f"  {line}")
     print(f"  page      {made.page}")
     print(f"  workbook  {made.workbook}")
+
+
+def _chosen(shop: Settings, made: ReviewMade) -> list[str]:
+    import pandas as pd
+
+    from dashboards import sentences
+    from dashboards.review_tables import Records
+    from dashboards.sentences.letters import CHOSEN, COVERAGE
+    from pipelines.review import month_review
+    from pipelines.shop import warehouse
+
+    with warehouse.reading(shop) as connection:
+        standing = pd.DataFrame([month_review.standing(connection, made.month)])
+    known = Records(tables={CHOSEN: standing, COVERAGE: made.tables[COVERAGE]}, month=made.month)
+    return sentences.lines(WHY, known, shop.shop.shown_units)

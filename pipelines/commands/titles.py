@@ -146,7 +146,7 @@ def _list_unknown(shop: Settings, unknown: list[TitleCount]) -> None:
     from pipelines.printing import say, show
 
     if not unknown:
-        say("no title is without an item type")
+        say("No title is without an item type.")
         return
     rows = [(each.title, each.line_count, each.money_cents) for each in unknown[:MOST]]
     lines = sum(each.line_count for each in unknown)

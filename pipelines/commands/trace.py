@@ -1,8 +1,14 @@
 """`dunnage trace`: from a figure to its parcels, from a parcel to file and row."""
 
+from __future__ import annotations
+
 import argparse
+from typing import TYPE_CHECKING
 
 from pipelines import options
+
+if TYPE_CHECKING:
+    from pipelines.shop.settings import Settings
 
 SUMMARY = "Lead from a figure of the review to its parcels, and from each parcel to file and row"
 EXAMPLE = "dunnage trace marts.item_type_costs --item-type tripod --month 2026-10"
@@ -12,7 +18,13 @@ TRACED = ("trace.added", "trace.exactly", "trace.among", "trace.part", "trace.no
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("table", type=options.words, help="a mart, such as marts.item_type_costs")
+    parser.add_argument(
+        "table",
+        nargs="?",
+        type=options.words,
+        help='a table, such as marts.item_type_costs, or a title of the page, such as "Margin by zone"; without it all '
+        "of them are listed",
+    )
     parser.add_argument("--month", type=options.month, help="month of shipping, as 2026-10")
     for name in FILTERS:
         parser.add_argument(
@@ -25,7 +37,33 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def run(args: argparse.Namespace) -> None:
+    from pipelines.review.traced_names import table_named
 
+    shop = options.shop_of(args)
+    if args.table:
+        _trace(args, table_named(args.table), shop)
+    else:
+        _listed(args, shop)
+
+
+def _listed(args: argparse.Namespace, shop: Settings) -> None:
+    """What can be traced, and where the page shows it."""
+    import pandas as pd
+
+    from pipelines import printing
+    from pipelines.review.traced_names import titles
+
+    units = shop.shop.shown_units
+    shown = sorted(titles().items(), key=lambda named: (not named[1], named[0]))
+    found = pd.DataFrame([{"table_name": name, "shown_as": "; ".join(seen) or None} for name, seen in shown])
+    if args.json:
+        printing.print_json({"traced_tables": found}, units)
+        return
+    printing.show(printing.rows("what can be traced", found, units))
+    printing.say("next: `dunnage trace TABLE --month 2026-10`, or a title in quotes instead of the table")
+
+
+def _trace(args: argparse.Namespace, table: str, shop: Settings) -> None:
     from dashboards import sentences
     from dashboards.sentences.letters import TRACE
     from models.visible import visible
@@ -37,24 +75,23 @@ def run(args: argparse.Namespace) -> None:
     wanted = {name: getattr(args, name) for name in FILTERS if getattr(args, name) is not None}
     if args.month:
         wanted["shipped_month"] = f"{args.month}-01"
-    shop = options.shop_of(args)
     units = shop.shop.shown_units
     with warehouse.reading(shop) as connection:
-        behind = tracing.parcels_behind(connection, args.table, wanted, args.limit)
+        behind = tracing.parcels_behind(connection, table, wanted, args.limit)
         parcels = behind.rows
-        figures, count = tracing.figures(connection, args.table, wanted, args.limit)
+        figures, count = tracing.figures(connection, table, wanted, args.limit)
         found = tracing.sources(connection, parcels["parcel_id"].tolist())
         places = list(zip(found["delivery_id"], found["row_number"], strict=True))
         repaired = repaired_rows(connection, shop, places)
         lines = lines_of(connection, shop, places)
     found["row_number"] = [lines[int(delivery), int(number)] for delivery, number in places]
     if args.json:
-        printing.print_json({args.table: figures, "parcels": parcels, "sources": found}, units)
+        printing.print_json({table: figures, "parcels": parcels, "sources": found}, units)
         return
     if count == 1:
-        printing.show(printing.record(args.table, figures, units), "")
+        printing.show(printing.record(table, figures, units), "")
     else:
-        printing.show(printing.rows(args.table, figures, units, most=args.limit, of=count, narrow=True), "")
+        printing.show(printing.rows(table, figures, units, most=args.limit, of=count, narrow=True), "")
     led_to = {name: getattr(behind, name) for name in ("relation", "parcel_count", "amount_cents")}
     printing.say("\n".join(sentences.lines_of(TRACED, TRACE, [led_to], units)))
     if parcels.empty:

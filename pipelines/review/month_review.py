@@ -1,7 +1,7 @@
 """Gathers what one month's review shows, and puts the drawn files where they belong."""
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from contextlib import suppress
 from datetime import date, datetime
 from pathlib import Path
@@ -56,14 +56,36 @@ def _last_whole(connection: warehouse.Connection, known: list[date]) -> date:
     """The latest month with parcels that the records show to be over, some record being dated after it, and whose
     invoices are there, or have usually come by the last day on record; where none has, the latest that is over.
     """
-    last = connection.execute("select max(last_on) from marts.record_states where kind <> 'cartons'").fetchall()[0][0]
-    if last is None:
+    last = _last_day(connection)
+    over = [month for month in reversed(known) if _is_over(month, last)]
+    if last is None or not over:
         return known[-1]
-    over = [month for month in reversed(known) if month < last.replace(day=1)] or known[-1:]
-    delays, today = _rows(connection, "marts.invoice_delays"), pd.Timestamp(last)
-    billed = _billed(connection)
-    whole = (month for month in over if month in billed or is_usually_billed(delays, pd.Timestamp(month), today))
-    return next(whole, over[0])
+    return next(filter(_known_bills(connection, last), over), over[0])
+
+
+def standing(connection: warehouse.Connection, month: date) -> dict[str, bool]:
+    """Whether a month is over by the records (`is_over`), and then nearly all billed or usually would be
+    (`is_billed`): why `month_named` chose it."""
+    last = _last_day(connection)
+    is_over = _is_over(month, last)
+    is_billed = last is not None and is_over and _known_bills(connection, last)(month)
+    return {"is_over": is_over, "is_billed": is_billed}
+
+
+def _last_day(connection: warehouse.Connection) -> date | None:
+    known = connection.execute("select max(last_on) from marts.record_states where kind <> 'cartons'").fetchall()
+    last: date | None = known[0][0]
+    return last
+
+
+def _is_over(month: date, last: date | None) -> bool:
+    return last is not None and month < last.replace(day=1)
+
+
+def _known_bills(connection: warehouse.Connection, last: date) -> Callable[[date], bool]:
+    """Tells of a month whether its invoices are there, or have usually come by the last day on record."""
+    delays, today, billed = _rows(connection, "marts.invoice_delays"), pd.Timestamp(last), _billed(connection)
+    return lambda month: month in billed or is_usually_billed(delays, pd.Timestamp(month), today)
 
 
 def _billed(connection: warehouse.Connection) -> set[date]:

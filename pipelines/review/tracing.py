@@ -197,8 +197,7 @@ class _Statement:
 def _stated(table: str) -> _Statement:
     stated = TABLES[table].made_from if table in TABLES else None
     if stated is None:
-        listed = ", ".join(name for name, schema in TABLES.items() if schema.made_from)
-        raise NotFoundError(table, "cannot be traced", "this command", f"use one of {listed}")
+        raise NotFoundError(table, "cannot be traced", "this command", "`dunnage trace` alone lists what can be")
     return _Statement(table, stated)
 
 

@@ -34,6 +34,11 @@ def test_both_margins_and_the_steps_between_them_add_up() -> None:
     ]
 
 
+def test_goods_of_no_known_type_are_not_called_by_the_word_of_a_table() -> None:
+    said = lines(bridge(("volume", 5_000, "unknown", 4_000), reached=5_000, total=5_000))
+    assert said[1] == ["volume +$50.00", "goods not known +$40.00"]
+
+
 def test_the_share_that_could_be_compared_is_said_where_it_is_known() -> None:
     known, unknown = (lines(bridge(reached=500, total=0, share=share)) for share in (0.8, None))
     assert len(known) == len(unknown) + 1

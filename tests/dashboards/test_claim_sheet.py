@@ -10,14 +10,14 @@ import pytest
 
 from dashboards import formats, values
 from dashboards.claim_facts import facts, plain_values
-from dashboards.claim_list import due_lines, every_line
+from dashboards.claim_list import UNDATED, due_lines, every_line
 from dashboards.claim_page import render
 from dashboards.claim_sheet import NEXT, lines
 from dashboards.sentences.claim_sheet import stated
 from models.claims.deadlines import ClaimTerm, deadlines
 from models.claims.lessons import CUSHIONING
 from models.claims.sheet import Sheet
-from models.claims.steps import waiting_for
+from models.claims.steps import OWN_STEPS, waiting_for
 from models.fields import LONGEST_TEXT
 from models.shop_units import METRIC, Units
 
@@ -118,7 +118,9 @@ def test_a_list_names_the_nearest_deadline_first() -> None:
     said = due_lines(rows, INCH)
     assert said[0] == "P1/damage (damage, reported, claimed not known): file the claim by 4 Dec 2026"
     assert said[1].startswith("B (damage, refused") and said[1].endswith("appeal the decision by 8 Dec 2026")
-    assert said[2].endswith("no deadline is known")
+    assert said[2].endswith(
+        "(damage, appealed, claimed not known): no answer to the appeal is on record; no deadline is known"
+    )
     assert said[3].startswith("A (damage, refused") and said[3].endswith("20 Nov 2026: overdue")
     assert every_line(rows[1][0], INCH).startswith("B: damage, refused on 28 Nov 2026; claimed")
 
@@ -138,6 +140,18 @@ def test_a_list_names_the_nearest_deadline_first() -> None:
 def test_a_list_names_no_day_that_no_record_gives_the_state(claim: dict[str, Any], since: str) -> None:
     row = {**sheet(claim={"opened_on": date(2026, 10, 30), "appealed_on": None, **claim}).claims[0]}
     assert every_line(row, INCH).startswith(f"P1/damage: damage, {since}; claimed")
+
+
+def test_without_a_term_of_the_carrier_each_state_still_names_what_to_do() -> None:
+    """Of every state that leaves a claim open, and in words of its own."""
+    assert set(UNDATED) == set(OWN_STEPS)
+    claim = {"claim_id": "C", "claim_cause": "damage", "claimed_cents": 900}
+    said = [due_lines([({**claim, "claim_state": state}, None)], INCH)[0] for state in ("reported", "filed", "refused")]
+    assert said == [
+        "C (damage, reported, claimed $9.00): file it with the carrier; no deadline is known",
+        "C (damage, filed, claimed $9.00): no answer of the carrier is on record; no deadline is known",
+        "C (damage, refused, claimed $9.00): appeal, or leave it and mark it closed; no deadline is known",
+    ]
 
 
 def test_of_deadlines_that_passed_a_list_names_the_latest() -> None:

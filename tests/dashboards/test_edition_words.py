@@ -16,7 +16,9 @@ CHANGES = pd.DataFrame(
 
 
 def test_the_first_edition_compares_with_nothing() -> None:
-    assert edition_words(1, CHANGES.iloc[:0], Units("USD")) == "Edition 1 of this month's review."
+    assert edition_words(1, CHANGES.iloc[:0], Units("USD")) == (
+        "Edition 1 of this month's review: no other figures of it were reported before."
+    )
 
 
 def test_a_later_edition_names_each_amount_before_and_now() -> None:

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
 from models import columns
+from models.actions.action import BETWEEN_NAMES
 from models.shop_units import Units, kept_name
 from tests.odd_shops.surfaces import leaves
 from tests.one_fact.values import Value, typed, written
@@ -73,6 +74,7 @@ def _is_cell(text: str, head: str, row: Mapping[str, tuple[str, Any]]) -> bool:
     if head not in row or not text:
         return True
     name, cell = row[head]
+    cell = cell.replace(BETWEEN_NAMES, "; ") if isinstance(cell, str) else cell
     read = written(text, kept_name(name))
     return read is None or read.agrees(typed(cell, kept_name(name)))
 

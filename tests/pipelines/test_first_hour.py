@@ -91,7 +91,7 @@ def test_thin_shops_are_told_the_next_step(
         said(f"init {tmp_path / name} {answers}")
     monkeypatch.chdir(tmp_path / "empty")
     nothing = said("intake")
-    assert "no files in the inbox" in nothing
+    assert "No file is in the inbox." in nothing
     assert "next: put exports into" in nothing
     for name in ("empty", "second"):
         monkeypatch.chdir(tmp_path / name)

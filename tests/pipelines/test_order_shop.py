@@ -194,7 +194,7 @@ def test_intake_asks_for_the_words_with_the_most_money_first(said: tuple[Path, d
     costs = sorted(made.word_costs().items(), key=lambda pair: -pair[1])
     places = [said[1]["intake"].index(f"{CARRIER}: {word}, ${cents / 100:,.2f}") for word, cents in costs]
     assert places == sorted(places)
-    assert "no word of an invoice on record is of unknown kind" in said[1]["charges"]
+    assert "No word of an invoice on record is of unknown kind." in said[1]["charges"]
 
 
 def test_titles_are_counted_and_rules_are_proposed_by_what_they_share(

@@ -78,12 +78,31 @@ WIDE = pd.DataFrame({f"column{number}_cents": [number * 100, number * 200] for n
 
 
 def test_columns_for_which_there_is_no_room_are_named_where_they_may_be_left_out() -> None:
-    lines = printed(printing.rows("wide", WIDE, Units("USD"), narrow=True), 40)
+    many = pd.concat([WIDE] * 2)
+    assert len(WIDE) <= printing.MOST_UPRIGHT < len(many)
+    lines = printed(printing.rows("wide", many, Units("USD"), narrow=True), 40)
     assert lines[1].split() == ["Column1", "Column2", "Column3", "Column8"]
-    assert lines[-2:] == ["left out for want of width: Column4,", "  Column5, Column6, Column7"]
+    said = "left out for want of width, shown in a wider terminal: Column4, Column5, Column6, Column7"
+    assert " ".join(" ".join(lines[-3:]).split()) == said
+    assert printed(printing.rows("wide", WIDE, Units("USD"), narrow=True), 40)[1:3] == [
+        "Column1:  $1.00",
+        "Column2:  $2.00",
+    ]
     upright = printed(printing.rows("wide", WIDE, Units("USD")), 40)
     assert upright[1:3] == ["Column1:  $1.00", "Column2:  $2.00"]
     assert upright[9:11] == ["", "Column1:  $2.00"]
+
+
+def test_a_group_without_a_name_is_called_not_known_and_a_missing_cell_is_empty() -> None:
+    goods = pd.DataFrame({"item_type": ["unknown", None, "pane"], "parcel_count": [3, 4, 5]})
+    lines = printed(printing.rows("goods", goods, Units("USD")))
+    assert [line.split() for line in lines[3:]] == [["not", "known", "3"], ["4"], ["pane", "5"]]
+
+
+def test_names_that_a_cell_lists_are_parted() -> None:
+    """A name may hold a comma itself."""
+    goods = pd.DataFrame({"item_type": ["frame, oak\x1fpane", "pane"], "parcel_count": [3, 4]})
+    assert "frame, oak; pane" in printed(printing.rows("goods", goods, Units("USD")))[3]
 
 
 def test_text_is_broken_before_it_stands_on_end() -> None:
@@ -156,7 +175,7 @@ def test_many_files_that_were_landed_stay_a_table_that_names_what_it_leaves_out(
     many = [Delivery(name, row_count=9, accepted_count=8, rejected_count=1)] * (intake.MOST_UPRIGHT + 1)
     lines = printed(intake._table(many))
     assert sum(name in line for line in lines) == len(many) == len(lines) - 4
-    assert lines[-1].startswith("left out for want of width: ")
+    assert lines[-1].startswith("left out for want of width, shown in a wider terminal: ")
 
 
 COMMANDS = (

@@ -105,12 +105,12 @@ CASES: dict[str, Case] = {
     "guidance.lost_most": Case(
         _charge(100),
         (_charge(100, 700), _charge(0), _charge(100, is_too_few=True), rows(GUIDANCE)),
-        "Largest loss in twelve months: anvil to anvil zones, on 1 parcel.",
+        "Largest loss within a year: anvil to anvil zones, on 1 parcel.",
     ),
     "guidance.lost_most_anywhere": Case(
         _charge(100, zone_band="unknown"),
         (_charge(100), _charge(0, zone_band="unknown")),
-        "Largest loss in twelve months: anvil, on 1 parcel.",
+        "Largest loss within a year: anvil, on 1 parcel.",
     ),
     "guidance.none_short": Case(_charge(0), (_charge(1), _charge(0, is_too_few=True), rows(GUIDANCE))),
     "guidance.too_few": Case(_charge(1, is_too_few=True), (_charge(1), rows(GUIDANCE))),

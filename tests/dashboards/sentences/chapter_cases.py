@@ -53,6 +53,19 @@ def _made(cents: int, **missing: int) -> Tables:
     return one_month(cents, **missing)
 
 
+def _surcharged(surcharge: int, tax: int) -> Tables:
+    return row(MARGIN, **margin(-5), surcharge_cents=surcharge, tax_cents=tax)
+
+
+def _cartons(checked: int, judged: int = 0, cents: int = 24_355) -> Tables:
+    """Parcels in cartons of a stated price, of which some bills could be checked and some cartons judged."""
+    return {
+        **row(MARGIN, **margin(-5), carton_cents=cents),
+        **row("marts.billing_checks", charged_count=80, checked_parcel_count=checked),
+        **row("analysis.carton_coverage", considered_parcel_count=judged),
+    }
+
+
 CASES: dict[str, Case] = {
     "chapter.item_type_lost_most": Case(
         _items(-90_000, -20, 300),
@@ -71,9 +84,14 @@ CASES: dict[str, Case] = {
         _near("weight"), (_near(), _near("weight", parcels=1)), "0.5 lb of weight in carton K-1 cost $450.00"
     ),
     "chapter.surcharges": Case(
-        row(MARGIN, **margin(-5), surcharge_cents=12_000),
-        (row(MARGIN, **margin(-5), surcharge_cents=0), row(MARGIN, **margin(-5, parcels=0))),
+        _surcharged(12_000, 0),
+        (_surcharged(0, 0), _surcharged(12_000, 1), row(MARGIN, **margin(-5, parcels=0), tax_cents=0)),
         "Surcharges were $120.00 of $800.00 billed",
+    ),
+    "chapter.surcharges_taxed": Case(
+        _surcharged(12_000, 9_200),
+        (_surcharged(0, 9_200), _surcharged(12_000, 0)),
+        "Surcharges were $120.00 of $800.00 billed, which includes $92.00 of tax",
     ),
     "chapter.damage_highest": Case(
         {**_rate()},
@@ -94,7 +112,7 @@ CASES: dict[str, Case] = {
     "chapter.damage_claims": Case(
         _claims(),
         (_claims(damage_count=2), _claims(item_type="unknown"), _claims(shipped_month=BEFORE)),
-        "the most damage claims in twelve months, 3 on 40 parcels",
+        "the most damage claims within a year, 3 on 40 parcels",
     ),
     "chapter.cartons_saving": Case(
         row(LADDER, ladder_step="cut down", saving_cents=9_900),
@@ -104,6 +122,16 @@ CASES: dict[str, Case] = {
     "chapter.cartons_no_saving": Case(
         row(LADDER, ladder_step="cut down", saving_cents=0),
         (row(LADDER, ladder_step="cut down", saving_cents=1), rows(LADDER)),
+    ),
+    "chapter.cartons_unpriced": Case(
+        _cartons(checked=0),
+        (_cartons(checked=1), _cartons(checked=0, cents=0)),
+        "Cartons cost $243.55; without a price list it is not known what others would have cost",
+    ),
+    "chapter.cartons_not_judged": Case(
+        _cartons(checked=1),
+        (_cartons(checked=0), _cartons(checked=1, judged=3), _cartons(checked=1, cents=0)),
+        "Cartons cost $243.55; no parcel has both",
     ),
     "chapter.billed": Case(
         row(COVERAGE, **coverage(80, charged_count=71)),

@@ -101,9 +101,14 @@ CASES: dict[str, Case] = {
         month(),
         (
             *(month(damage_to_come_cents=0), month(damage_to_come_cents=None)),
-            *(month(is_completed=True), month(is_completed=None)),
+            *(month(is_completed=True), month(is_completed=None), month(damage_to_come_high_cents=3_000)),
         ),
         "Damage still to be reported, less what carriers pay for it: $30.00 (interval $0.00 to $60.00).",
+    ),
+    "completed.damage_seldom_to_come": Case(
+        month(damage_to_come_cents=523, damage_to_come_high_cents=523),
+        (month(), month(damage_to_come_cents=0, damage_to_come_high_cents=0), month(is_completed=True), NO_BENCH),
+        "is counted with $5.23: in nine of ten such months it comes to no more",
     ),
     "completed.damage_not_known": Case(
         month(is_completed=None, **NOT_KNOWN),

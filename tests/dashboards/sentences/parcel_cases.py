@@ -65,8 +65,6 @@ def _traced(relation: str, says: str) -> Case:
     return Case(row(TRACE, relation=relation, parcel_count=1), (row(TRACE, relation="other", parcel_count=1),), says)
 
 
-AS_CHARTED = {**rows("marts.zone_sources"), **rows("marts.zones_against_chart")}
-
 CASES: dict[str, Case] = {
     "parcel.lost": Case(_margin(-5), (_margin(5), _margin(0)), "T9 lost $0.05"),
     "parcel.made": Case(_margin(5), (_margin(-5),), "T9 made $0.05"),
@@ -179,7 +177,9 @@ CASES: dict[str, Case] = {
         "Overdue: the deadline was 8 Apr",
     ),
     "dispute.state": Case(_dispute(state="won"), (_dispute(), _dispute(deadline=SOONER)), "State: won."),
-    "edition.first": Case(row(EDITION, edition=1), (row(EDITION, edition=2),), "Edition 1 of this month's review."),
+    "edition.first": Case(
+        row(EDITION, edition=1), (row(EDITION, edition=2),), "Edition 1 of this month's review: no other"
+    ),
     "edition.later": Case(row(EDITION, edition=3, edition_before=2), (row(EDITION, edition=1),), "Since edition 2:"),
     "edition.nothing_changed": Case(
         {**row(EDITION, edition=2), **rows("letter.changes")},
@@ -220,25 +220,6 @@ CASES: dict[str, Case] = {
         (row("workbook.sheets", row_count=5_000, shown_row_count=5_000), rows("workbook.sheets")),
         "Only 5,000 of 7,000 rows are here",
     ),
-    "zones.as_charted": Case(
-        {**AS_CHARTED, **row("marts.coverage")},
-        (
-            {**AS_CHARTED, **row("marts.coverage"), **row("marts.zone_sources")},
-            {**AS_CHARTED, **row("marts.coverage"), **row("marts.zones_against_chart")},
-            {**AS_CHARTED, **rows("marts.coverage")},
-            {**rows("marts.zone_sources"), **row("marts.coverage")},
-        ),
-    ),
-    "zones.no_parcel": Case(rows("marts.coverage"), (row("marts.coverage"), AS_CHARTED)),
-    "reviews.none": Case(rows("terminal.reviews"), (row("terminal.reviews"), {})),
-    "claims.none_on_record": Case(rows("terminal.claims"), (row("terminal.claims"), {})),
-    "claims.none_waits": Case(rows("terminal.claims_waiting"), (row("terminal.claims_waiting"), {})),
-    "bench.nothing_waits": Case(
-        row("terminal.bench", parcel_count=0, day_count=1),
-        (row("terminal.bench", parcel_count=1), rows("terminal.bench")),
-        "no label or sale of the last 1 day on record is without a bench row",
-    ),
-    "bench.no_sheet": Case(rows("terminal.bench_sheets"), (row("terminal.bench_sheets"), {})),
     "parcel.packing_not_known": Case(
         row("explaining.packing", lacking_words="its clearance is not known"),
         (rows("explaining.packing"),),

@@ -36,7 +36,18 @@ def _packed(**known: int) -> Tables:
 
 
 UNPACKED = _packed()
+
+
+def _begun(*months: str) -> Tables:
+    return rows(COVERAGE, *({**coverage(80), "shipped_month": pd.Timestamp(month)} for month in months))
+
+
 CASES: dict[str, Case] = {
+    "records.short_year": Case(
+        _begun("2026-05-01", "2027-03-01"),
+        (_begun("2026-04-01", "2027-03-01"), _begun("2025-12-01", "2027-03-01"), rows(COVERAGE), {}),
+        "The records begin in May 2026, so these are fewer than twelve months.",
+    ),
     "uncounted.rejected": Case(
         _states(2, 180),
         (_states(0, 180), _states(1, 180), _both(7), {}),

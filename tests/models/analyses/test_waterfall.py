@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from models.analyses.question import Question
-from models.analyses.waterfall import CARRIAGE, LEFT, STEPS, TO_COME, compute
+from models.analyses.waterfall import LEFT, OTHERS, STEPS, TO_COME, compute
 from models.contracts import validated
 from models.money import MONEY
 from models.tables import TABLES
@@ -44,21 +44,32 @@ def test_each_step_begins_where_the_one_before_ends_and_the_last_is_the_margin(c
 
 
 def test_kinds_of_money_stand_in_their_steps() -> None:
-    """By hand: 900 paid, 50 given back; base 400, fuel 60, an unknown charge of 7; 30 of surcharges, 80 of packing."""
+    """By hand: 900 paid, 50 given back; base 400, fuel 60; 25 of surcharges; 5 corrected later, 2 credited; 40 of tax,
+    10 of it got back; an unknown charge of 7; 80 of packing."""
     found = steps(
         {
             **{"shipping_charged": 900, "shipping_refunded": 50, "base": 400, "fuel": 60, "unmapped": 7},
-            **{"surcharge": 25, "adjustment": 5, "carton": 50, "material": 10, "labour": 20},
+            **{"surcharge": 25, "adjustment": 5, "credit": -2, "tax": 40, "tax_reclaimed": -10},
+            **{"carton": 50, "material": 10, "labour": 20},
         }
     )
     assert found["waterfall_cents"].to_dict() == {
-        **{"paid by buyers": 850, "carriage": -467, "surcharges": -30, "packing": -80},
-        LEFT: 273,
+        **{"paid by buyers": 850, "plain carriage and fuel": -460, "surcharges": -25, "adjustments and credits": -3},
+        **{"tax on carriage": -30, "other charges": -7, "packing": -80},
+        LEFT: 245,
     }
+
+
+def test_what_carriers_billed_is_the_same_sum_in_the_steps_as_in_the_tables() -> None:
+    """All that they charged, tax included (`billed_cents`), less the tax that the shop gets back."""
+    billed = {kind.name for kind in MONEY if kind.origin == "charge"}
+    carriers = ("plain carriage and fuel", "surcharges", "adjustments and credits", "tax on carriage", "other charges")
+    found = steps({name: 100 + at for at, name in enumerate(sorted(billed))} | {"damage_net": 9})
+    assert -found["waterfall_cents"][list(carriers)].sum() == sum(100 + at for at in range(len(billed)))
 
 
 def test_every_kind_of_money_has_one_step_and_a_month_without_parcels_none() -> None:
     named = [name for names in STEPS.values() for name in names]
     assert len(named) == len(set(named)) and set(named) <= {kind.name for kind in MONEY}
-    assert CARRIAGE in STEPS
+    assert OTHERS in STEPS
     assert steps({"surcharge": 900}, parcels=0).empty

@@ -124,5 +124,21 @@ def test_each_contract_column_knows_itself_best(kind: str) -> None:
         assert [other for other, value in near.items() if value > 0.999] == [name]
 
 
+@pytest.mark.parametrize(
+    "written",
+    [
+        *("Sold in packs of", "Pack size", "Bundle of", "Per pack", "Pieces per pack", "Sold in bundles of"),
+        *("VPE", "Stück pro Paket", "Stück je Bund", "Verpakt per", "Colisage", "Vendus par lots de"),
+        *("Pièces par paquet", "Pezzi per confezione", "Pakowane po", "Sztuk w paczce", "Ilość w opakowaniu"),
+    ],
+)
+def test_how_many_cartons_come_in_a_pack_is_known_in_the_words_of_suppliers(written: str) -> None:
+    """Suppliers' lists say it of the carton; the header comes nearer to this column than to any other, and near."""
+    words = Vocabulary(RECORDS["cartons"])
+    near = {name: words.nearness(name, header(written))[0] for name in RECORDS["cartons"].columns}
+    assert max(near, key=near.__getitem__) == "pack_quantity"
+    assert near["pack_quantity"] > 0.7
+
+
 def test_strange_words_are_kept_and_small_words_are_not() -> None:
     assert written_words(["gift", "wrap", "of", "the"]) == (frozenset(("gift",)), frozenset(("wrap",)))

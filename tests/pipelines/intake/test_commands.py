@@ -66,7 +66,7 @@ def test_files_that_are_already_imported_take_one_line(folder: Path, capsys: pyt
 
 def test_an_empty_inbox_is_said(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert dunnage(folder, "intake") == 0
-    assert "no files in the inbox" in capsys.readouterr().out
+    assert "No file is in the inbox." in capsys.readouterr().out
 
 
 def test_a_file_that_is_refused_is_reported_in_three_lines_and_the_others_land(
@@ -101,7 +101,7 @@ def test_rejects_are_listed_exported_and_answered(folder: Path, capsys: pytest.C
     path.write_text(path.read_text(encoding="utf-8").replace("A,,", "A,tripod,"), encoding="utf-8")
     assert dunnage(folder, "intake", str(path)) == 0
     assert dunnage(folder, "rejects") == 0
-    assert "no rejected rows" in capsys.readouterr().out
+    assert "No row is rejected." in capsys.readouterr().out
 
 
 def test_a_shop_that_never_landed_anything_is_told_what_to_do(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:

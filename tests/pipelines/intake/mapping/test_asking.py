@@ -92,6 +92,45 @@ def test_an_empty_answer_leaves_a_question_open(shop: Path) -> None:
     assert answers(propose_for(shop / "bench-1.csv", None).questions, lambda _: "") == []
 
 
+def test_what_enter_does_is_said_in_the_question_and_what_stayed_open_at_the_end(
+    shop: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Of two questions one is answered: the other is asked once more, then named with the option that answers it."""
+    asked: list[str] = []
+    given = iter(["dmy", "", ""])
+
+    def ask(question: str) -> str:
+        asked.append(question)
+        return next(given)
+
+    monkeypatch.setattr("builtins.input", ask)
+    monkeypatch.setattr(sys.stdin, "isatty", lambda: True, raising=False)
+    monkeypatch.setattr(sys.stdout, "isatty", lambda: True, raising=False)
+    before = (shop / settings.FILE_NAME).read_text()
+    assert _run(shop, str(shop / "bench-1.csv"), "--write") == command.OPEN
+    assert len(asked) == 3
+    assert all(question.endswith("(Enter leaves it open, and the map unwritten): ") for question in asked)
+    shown = capsys.readouterr().out
+    assert "1 question is open; nothing was written." in shown
+    assert shown.splitlines()[-1].strip() == "--unit scale_weight_lb=lb"
+    assert (shop / settings.FILE_NAME).read_text() == before
+
+
+def test_a_discount_answers_no_question_and_is_not_passed_over_in_silence(
+    shop: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """No figure here is reckoned from it; a file that states one is told so, in whatever language."""
+    for word in ("Discount", "Rabatt", "Remise", "Descuento"):
+        (shop / "sales.csv").write_text(
+            f"Order no,Line,Ordered on,Item,Qty,Line sum,{word},Shipping paid by buyer\n"
+            "S-1,1,2026-10-01,frame,1,95.00,9.50,12.00\nS-1,2,2026-10-01,pane,1,40.00,,3.00\n"
+        )
+        assert _run(shop, str(shop / "sales.csv"), "--as", "sales") == command.OPEN
+        shown = " ".join(capsys.readouterr().out.split())
+        assert f"No column keeps a discount ({word}): prices of goods count as the file states them." in shown
+        assert f"={word}" not in shown
+
+
 def test_the_dry_run_names_reasons_with_their_most_frequent_texts(
     shop: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -105,3 +105,16 @@ def test_words_that_cannot_be_meant_are_named(shop: Path) -> None:
         ran(shop, "invoice-1.csv", "--word", "Diesel=fuel", "--write")
     with pytest.raises(ColumnMapError, match="is not COLUMN:TEXT=WORD"):
         ran(shop, "sales-1.csv", "--word", "Diesel=fuel")
+
+
+def test_words_left_open_at_a_terminal_are_named_with_the_option_for_each(
+    shop: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setattr("builtins.input", lambda question: "fuel" if "Energy adj." in question else "")
+    monkeypatch.setattr(command, "_is_dialogue", lambda: True)
+    assert ran(shop, "invoice-1.csv", "--write") == 0
+    left = capsys.readouterr().out.partition("left open: ")[2]
+    assert left.startswith("3 words;")
+    assert "--word 'Late credit=credit'" in left and "--word 'Zone 9: far=...'" in left
+    assert "Energy adj." not in left.replace("Carriage", "").partition("Northline:")[0]
+    assert said(shop) == {("Energy adj.", "fuel", "")}

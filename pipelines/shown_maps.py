@@ -4,18 +4,18 @@ import shlex
 from collections.abc import Iterator, Mapping, Sequence
 
 from rich.console import Console
-from rich.markup import escape
-from rich.table import Table
 
 from models.cells.decimal_marks import NUMBERS
 from models.column_map import Pairing, Proposal, Question, WideAmounts, stock_numbers
 from models.column_map.headers import stated_unit
+from models.column_map.questions import without_discounts
 from models.fields import MEASURED, Quantity
 from models.reference import RECORDS
 from models.shop_units import Units
 from models.visible import LONGEST_NAME, visible
 from pipelines.intake.mapping import FileProposal
 from pipelines.intake.mapping.trying import Trial
+from pipelines.printing import Column, Listing, prose
 
 MOST_REASONS = 8
 _ORDERS = {"dmy": "day, month, year (dmy)", "mdy": "month, day, year (mdy)", "ymd": "year, month, day (ymd)"}
@@ -24,15 +24,15 @@ _ORDERS = {"dmy": "day, month, year (dmy)", "mdy": "month, day, year (mdy)", "ym
 def show(proposed: FileProposal, console: Console, units: Units) -> None:
     """Print the proposal: the table, how cells are read, what is missing, personal or unused, and the notes."""
     found, proposal = proposed.found, proposed.proposal
-    console.print(escape(f"{visible(proposed.path.name)} as {proposal.kind}: {_how_read(proposed)}"))
     for each in proposed.joined:
-        console.print(escape(visible(f"together with {each.path.name}, by {each.by}")))
+        console.print(prose(f"together with {each.path.name}, by {each.by}"))
     if proposed.amounts is not None:
-        console.print(escape(visible(_spoken_amounts(proposed.amounts))))
-    console.print(pairing_table(proposal, units))
+        console.print(prose(_spoken_amounts(proposed.amounts)))
+    title = f"{visible(proposed.path.name)} as {proposal.kind}: {_how_read(proposed)}"
+    console.print(Listing(title, _pairing_columns(proposal, units)))
     closing = (*closing_lines(proposal), *_stock_number_lines(proposed))
     for line in (*reading_lines(proposed, units.currency), *found.notes, *closing):
-        console.print(escape(visible(units.converted(line))))
+        console.print(prose(units.converted(line)))
 
 
 def _stock_number_lines(proposed: FileProposal) -> Iterator[str]:
@@ -52,7 +52,7 @@ def _spoken_amounts(found: WideAmounts) -> str:
 def show_trial(trial: Trial, console: Console, units: Units) -> None:
     """Print how many rows would be accepted, and why not the others."""
     for line in trial_lines(trial):
-        console.print(escape(visible(units.converted(line))))
+        console.print(prose(units.converted(line)))
 
 
 def trial_lines(trial: Trial) -> Iterator[str]:
@@ -129,21 +129,19 @@ def _named(mark: str) -> str:
     return {",": "comma", ";": "semicolon", "\t": "tab", "|": "bar", ".": "point"}.get(mark, mark)
 
 
-def pairing_table(proposal: Proposal, units: Units) -> Table:
-    """One line per contract column that has a source."""
-    table = Table(box=None, pad_edge=False, header_style="bold")
-    for title in ("column", "from", "sure", "why", "check"):
-        table.add_column(title, no_wrap=title == "column", overflow="fold")
-    for pairing in proposal.pairings:
-        needed = "" if RECORDS[proposal.kind].columns[pairing.column].nullable else " *"
-        cells = (
-            f"{units.name(pairing.column)}{needed}",
-            _origin(pairing),
-            f"{pairing.score:.0%}",
-            "; ".join(pairing.reasons),
+def _pairing_columns(proposal: Proposal, units: Units) -> list[Column]:
+    """One row per contract column that has a source: its source, how sure, why, and what to check."""
+    rows = [
+        (
+            units.name(each.column) + ("" if RECORDS[proposal.kind].columns[each.column].nullable else " *"),
+            _origin(each),
+            f"{each.score:.0%}",
+            "; ".join([*each.reasons, *(f"CHECK {units.converted(doubt)}" for doubt in each.doubts)]),
         )
-        table.add_row(*(escape(visible(cell)) for cell in (*cells, units.converted("; ".join(pairing.doubts)))))
-    return table
+        for each in proposal.pairings
+    ]
+    heads = zip(("column", "from", "sure", "why"), zip(*rows, strict=True), strict=True) if rows else ()
+    return [Column(head, list(map(visible, cells)), head == "sure", head in ("from", "why")) for head, cells in heads]
 
 
 def _origin(pairing: Pairing) -> str:
@@ -172,4 +170,7 @@ def closing_lines(proposal: Proposal) -> Iterator[str]:
         yield f"Look personal, never stored: {_named_all(tuple(proposal.personal))}"
     if proposal.unused:
         yield f"Not used: {_named_all(proposal.unused)}"
+    kept = without_discounts(proposal.unused)
+    if proposal.kind == "sales" and (let_off := [each for each in proposal.unused if each not in kept]):
+        yield f"No column keeps a discount ({_named_all(let_off)}): prices of goods count as the file states them."
     yield from proposal.notes
