@@ -49,15 +49,16 @@ class Question:
 
     @property
     def example(self) -> str:
-        """The option with its first answer, as it is typed; with dots where no answer is likelier than another."""
-        if self.choices[:1] == (NO,):
-            return " ".join(self.answered(NO))
+        """The option with its first answer, as it is typed, with dots where no answer is likelier than another; and the
+        one that says no.
+        """
+        refused = " ".join(self.answered(NO)) if NO in self.choices and self.column else ""
+        if self.choices[:1] == (NO,) and refused:
+            return refused
         typed = as_typed(self.option, self.choices[0] if self.choices and self.has_likely else "...")
-        return (
-            f"{typed}, or {as_typed(self.constant, '...')} where it is the same in every row"
-            if self.constant
-            else typed
-        )
+        if self.constant:
+            return f"{typed}, or {as_typed(self.constant, '...')} where it is the same in every row"
+        return f"{typed}, or {refused}" if refused else typed
 
 
 def open_questions(

@@ -31,7 +31,7 @@ def test_where_no_header_is_left_the_example_leaves_the_column_out() -> None:
     """`--column service=no` would ask for a header named no."""
     service = Question("Which column is service, or none?", ("no",), "--column service={}", "service")
     assert service.example == "--without service"
-    assert replace(service, choices=("Product", "no")).example == "--column service=Product"
+    assert replace(service, choices=("Product", "no")).example == "--column service=Product, or --without service"
 
 
 def asked(kind: str, headers: str, *rows: str) -> dict[str, Question]:
