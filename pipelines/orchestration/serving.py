@@ -19,6 +19,8 @@ ADDRESS = "PREFECT_API_URL"
 IN_PROCESS = "http://record.invalid/api"
 # The orchestrator sends usage figures to its makers unless told not to.
 QUIET = {"PREFECT_SERVER_ANALYTICS_ENABLED": "false", "DO_NOT_TRACK": "1", "PREFECT_UI_ENABLED": "0"}
+# On a slow machine an answer of the user's own server takes its time; the minute that is usual would lose the run.
+PATIENT = {"PREFECT_API_REQUEST_TIMEOUT": "900"}
 # Without a server, events and logs would be sent over sockets; a key without an address turns events off.
 CLOSED = {
     "PREFECT_SERVER_EPHEMERAL_ENABLED": "false",
@@ -32,7 +34,7 @@ SPARING = {"PREFECT_LOGGING_LEVEL": "CRITICAL", "PREFECT_LOGGING_SERVER_LEVEL": 
 def prepare(settings: Settings, environment: Mapping[str, str] = os.environ) -> dict[str, str]:
     """What the environment must say before the orchestrator is loaded; what is set already stays, but for the doors."""
     is_here = ADDRESS not in environment
-    wanted = {**QUIET, **(SPARING if is_here else {}), "PREFECT_HOME": str(settings.folder / ".prefect")}
+    wanted = {**QUIET, **PATIENT, **(SPARING if is_here else {}), "PREFECT_HOME": str(settings.folder / ".prefect")}
     kept = {name: text for name, text in wanted.items() if name not in environment}
     return kept | (CLOSED if is_here else {})
 

@@ -41,6 +41,8 @@ OF_ITSELF = (
     r"The same tables as a workbook\.",
     r"The same pictures to explore\.",
     r"All months\.",
+    # What a command found nothing of.
+    r"No (?:word of an invoice on record is of unknown kind|row is rejected|title is without an item type)\.",
     # A command to type, whose dots stand for an answer.
     r"to correct(?:, after a choice)?: dunnage rejects .*",
 )

@@ -169,7 +169,7 @@ def test_commands_on_the_demo(
     assert main([*shop, "explain", "NOSUCH"]) == 1
     assert "is in no record" in capsys.readouterr().err
     assert main([*shop, "trace", "marts.nothing"]) == 1
-    assert "cannot be traced" in capsys.readouterr().err
+    assert "not a table or a title of the page that can be traced" in capsys.readouterr().err
     assert main([*shop, "review", "2031-01"]) == 1
     assert "choose a month from 2025-05 to 2026-10" in capsys.readouterr().err
 

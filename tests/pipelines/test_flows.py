@@ -160,4 +160,4 @@ def test_the_orchestrator_is_quiet_and_keeps_its_files_in_the_shop(tmp_path: Pat
     assert "PREFECT_HOME" not in serving.prepare(Settings(folder=tmp_path), stated)
     assert serving.prepare(Settings(folder=tmp_path), stated)["PREFECT_SERVER_EPHEMERAL_ENABLED"] == "false"
     elsewhere = serving.prepare(Settings(folder=tmp_path), {serving.ADDRESS: "https://prefect.example/api"})
-    assert set(elsewhere) == {*serving.QUIET, "PREFECT_HOME"}
+    assert set(elsewhere) == {*serving.QUIET, *serving.PATIENT, "PREFECT_HOME"}

@@ -46,6 +46,7 @@ def parcel(name: str, pieces: int = 1) -> dict[str, Any]:
         "zone": "5",
         "shipped_on": pd.Timestamp("2026-10-05"),
         "scale_weight_lb": 10.0 * pieces,
+        "packed_weight_lb": 9.0 * pieces,
         "is_residential": True,
         "destination_prefix": "597",
         "declared_value_cents": None,

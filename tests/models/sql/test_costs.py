@@ -163,7 +163,7 @@ def test_a_charge_of_unknown_kind_is_counted_and_named(shop: warehouse.Connectio
     found = rows(shop, "select unmapped_cents, billed_cents from marts.parcel_costs where parcel_id = 'UNMAPPED'")
     (warned,) = rows(shop, "select * from analysis.warnings where warning = 'unmapped charge codes'")
     assert found == [{"unmapped_cents": 55, "billed_cents": 55}]
-    assert warned["row_count"] == 1 and "charge_code ODD" in warned["examples"]
+    assert warned["row_count"] == 1 and "Charge code ODD" in warned["examples"]
 
 
 def test_the_charge_code_map_gives_kind_and_surcharge(shop: warehouse.Connection) -> None:

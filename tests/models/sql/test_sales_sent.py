@@ -207,10 +207,7 @@ def test_parcels_of_one_sale_that_nothing_tells_apart_have_no_item_type_and_are_
         "tripod": (4, 4),
         "lens": (2, 2),
     }
-    assert (warned["row_count"], set(warned["examples"].split("; "))) == (
-        2,
-        {"parcel_id S-mixed-1", "parcel_id S-mixed-2"},
-    )
+    assert (warned["row_count"], set(warned["examples"].split("; "))) == (2, {"Parcel S-mixed-1", "Parcel S-mixed-2"})
     assert {row["parcel_id"]: row["item_type"] for row in found} == {
         "S-mixed-1": "unknown",
         "S-mixed-2": "unknown",

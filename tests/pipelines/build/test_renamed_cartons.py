@@ -34,7 +34,8 @@ def judged(weights: Rows, catalogue: Rows = STOCK) -> dict[str, pd.DataFrame]:
     with listed(weights, catalogue) as connection:
         found = cartons.review_tables(connection, Cartons())
         connection.execute("create schema if not exists analysis")
-        analysing.store(connection, "analysis.best_cartons", found["analysis.best_cartons"])
+        for name in ("analysis.best_cartons", "analysis.changes_held_out"):
+            analysing.store(connection, name, found[name])
         found["action_cartons"] = connection.execute(sql_texts("queries")["action_cartons"]).df()
         found["renamed"] = connection.execute("select * from core.renamed_cartons order by all").df()
     return found

@@ -111,6 +111,10 @@ def test_a_bench_log_of_lines_is_asked_for_what_it_lacks_and_may_lack_it() -> No
     rows = tuple((f"NL{each:06}", f"S-{each}", "1", "1", "2026-10-04", "9.5") for each in range(40))
     sample = Sample(headers, rows)
     proposal = propose(RECORDS["weights"], sample)
-    assert proposal.missing == ("carrier", "service")
-    asked = open_questions(proposal, RECORDS["weights"], sample)
-    assert asked[0].answered("no") == ["--without", "carrier"]
+    # Parcel, sale, day and weight are a log already; without the weight it is one of lines.
+    assert proposal.missing == ()
+    without = Sample(headers[:-1], tuple(row[:-1] for row in rows))
+    proposal = propose(RECORDS["weights"], without)
+    assert proposal.missing == ("scale_weight_lb",)
+    asked = open_questions(proposal, RECORDS["weights"], without)
+    assert asked[0].answered("no") == ["--without", "scale_weight_lb"]
