@@ -16,7 +16,7 @@ STOCK_BESIDE = "right carton from stock"
 def size_actions(runs: pd.DataFrame, advice: pd.DataFrame, saving: pd.DataFrame, moves: pd.DataFrame) -> list[Action]:
     """The sizes to stock, then the changes of carton among those that stay in stock; they go together.
 
-    runs: one row of analysis.assortment_runs. advice: of analysis.purchase_advice. saving: of
+    runs: one row of analysis.assortment_runs. advice: analysis.purchase_advice. saving: of
     analysis.assortment_saving. moves: item_type, carton_code, best_carton_code, is_bought, is_cut, cut_low_in,
     cut_high_in, parcel_count, saving_cents of `month_count` months, is_borne_out, saved_month_count.
 
@@ -31,7 +31,7 @@ def size_actions(runs: pd.DataFrame, advice: pd.DataFrame, saving: pd.DataFrame,
     if chance is None:
         return []
     cartons = carton_actions(moves[~moves["is_bought"].astype(bool)], SIZES)
-    rest = _beside(moves, cartons)
+    rest = _beside(moves, cartons, advice)
     return [_opening(run, advice, rest, chance), *_parts(rest, chance), *cartons]
 
 
@@ -49,12 +49,15 @@ def _chance(saving: pd.DataFrame, run: Row, monthly_parcels: float) -> float | N
     return chance_above_zero(mean - cost, high - low, 0.8)
 
 
-def _beside(moves: pd.DataFrame, cartons: list[Action]) -> pd.DataFrame:
-    """What parcels in bought sizes save, and what others lose: all but the changes of carton that are actions."""
+def _beside(moves: pd.DataFrame, cartons: list[Action], advice: pd.DataFrame) -> pd.DataFrame:
+    """What comes with the sizes: what parcels in bought ones save, what those save that must leave a carton no longer
+    stocked, and what others lose; without the changes of carton that are actions."""
     told = {tuple(each.facts[name] for name in ("item_type", "carton_code", "best_carton_code")) for each in cartons}
     named = zip(moves["item_type"], moves["carton_code"], moves["best_carton_code"], strict=True)
     is_told = pd.Series([each in told for each in named], moves.index, dtype=bool) & (moves["saving_cents"] > 0)
-    return moves[~is_told & (moves["is_bought"].astype(bool) | (moves["saving_cents"] < 0))]
+    dropped = advice.loc[~advice["is_chosen"].astype(bool), "size_code"]
+    comes = moves["is_bought"].astype(bool) | moves["carton_code"].isin(dropped) | (moves["saving_cents"] < 0)
+    return moves[~is_told & comes]
 
 
 def _opening(run: Row, advice: pd.DataFrame, rest: pd.DataFrame, chance: float) -> Action:

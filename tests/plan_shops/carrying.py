@@ -81,10 +81,12 @@ def _carried(
     before: Way = (parcel.carton, None)
     mine = [row for row in changes if (row["item_type"], row["carton_code"]) == (parcel.goods.name, parcel.carton.code)]
     found = [(cost(shop, parcel, way), row["place"], way) for row in mine for way in _ways_of(parcel, row, stocked)]
+    is_kept = parcel.carton.code in stocked
     if sizes:
-        others = [each for each in stocked.values() if each.source != "stock" or not mine]
+        # A change among cartons that stay is made only where a row says so.
+        others = [each for each in stocked.values() if each.source != "stock" or not (mine or is_kept)]
         found += [(cost(shop, parcel, way), sizes["place"], way) for way in ways(others, parcel.goods)]
-    if parcel.carton.code in stocked:
+    if is_kept:
         found.append((cost(shop, parcel, before), 0, before))
     _, place, way = min(found, default=(0, 0, before), key=lambda each: each[:2])
     return place, way

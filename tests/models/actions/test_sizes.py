@@ -20,7 +20,10 @@ def saving(mean: float, low: float | None, high: float | None = None, part: str 
 
 
 RUN = frame({"size_count": 2, "stocking_month_cents": -1_000, "once_cost_cents": 24_000})
-ADVICE = frame({"size_code": "new 16 x 16 x 7", "advice": "buy"}, {"size_code": "M-20", "advice": "use up"})
+ADVICE = frame(
+    {"size_code": "new 16 x 16 x 7", "advice": "buy", "is_chosen": True},
+    {"size_code": "M-20", "advice": "use up", "is_chosen": False},
+)
 
 
 def moved(**more: Any) -> dict[str, Any]:
@@ -46,6 +49,14 @@ def test_sizes_and_the_changes_of_carton_that_go_with_them() -> None:
     assert (part.is_part, part.touched) == (True, frozenset({("mirror", "")}))
     # All is saved that the table says, less what late months do not bear out.
     assert sum(sum(each.month_cents.values()) for each in (sizes, cartons)) * 12 == 1_200_000 + 240_000 - 12_000
+
+
+def test_what_leaves_a_carton_no_longer_stocked_comes_with_the_sizes() -> None:
+    """A change among cartons that stay is made only where late months bear it out; out of M-20 there is no choice."""
+    few = {"best_carton_code": "M-24", "is_bought": False, "is_borne_out": False, "saving_cents": 36_000}
+    rows = frame(moved(), moved(**few), moved(**few | {"carton_code": "M-30"}))
+    opening, part = size_actions(RUN, ADVICE, saving(200, 150, 250), rows)
+    assert (opening.month_cents, part.month_cents) == ({}, {("mirror", CARRIAGE): 103_000})
 
 
 def test_sizes_that_held_out_months_do_not_bear_out_are_not_advised() -> None:
