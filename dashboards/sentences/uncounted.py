@@ -3,12 +3,12 @@
 from dashboards.review_tables import Records
 from dashboards.sentences.entry import Rows, of_rows, where
 from dashboards.sentences.grounds import (
-    COVERAGE,
+    GAPS,
     STATES,
     WARNINGS,
     are_absent,
     are_there,
-    covered,
+    gap,
     greatest,
     having,
     only_if,
@@ -18,9 +18,9 @@ from dashboards.sentences.grounds import (
 # A kind of record of which more rows than this share are rejected lacks enough to be shown first (common practice, no
 # source).
 MOSTLY_ACCEPTED = 0.01
-# A month of which fewer parcels than this share have a sale lacks income that may turn its sign (common practice, no
+# A month of whose bills more than this share have no sale lacks income that may turn its sign (common practice, no
 # source).
-MOSTLY_SOLD = 0.9
+MOST_UNSOLD = 0.1
 PACKING = CARTONS, MATERIAL, LABOUR = "carton_cents", "material_cents", "labour_cents"
 
 
@@ -31,9 +31,9 @@ def _rejected(records: Records) -> Rows:
 
 
 def _unsold(records: Records) -> Rows:
-    """The month, where sales are on record and belong to too few of its parcels."""
-    rows = covered(records)
-    return only_if(are_there(records, "sales"), rows[rows["sold_parcel_count"] < MOSTLY_SOLD * rows["parcel_count"]])
+    """The month's bills without a sale, where sales are on record and too many lack theirs; not those of ways back."""
+    rows = gap(records, "bills without a sale")
+    return only_if(are_there(records, "sales"), rows[rows["missing_count"] > MOST_UNSOLD * rows["due_count"]])
 
 
 def _counted_margin(records: Records) -> Rows:
@@ -62,10 +62,10 @@ ENTRIES = (
         lambda records: only_if(len(_rejected(records)) > 1, greatest(_rejected(records), "rejected_count")),
     ),
     of_rows(
-        COVERAGE,
+        GAPS,
         "uncounted.sales",
-        "A sale is on record for only {sold_parcel_count} of {parcel_count:parcel/parcels}: what buyers paid for the "
-        "others is not counted. `dunnage trace marts.record_gaps` lists them.",
+        "No sale is on record for {missing_count} of {due_count:billed parcel/billed parcels}: shipping that buyers "
+        "paid for these is not counted. `dunnage trace marts.record_gaps` lists them.",
         _unsold,
     ),
     of_rows(
