@@ -22,6 +22,7 @@ _FIT_OF_TEXT = 0.9
 # A header alone says less than a header whose values fit; values that do not fit halve what the header says.
 _HEADER_SHARE = 0.55
 LEAST_FIT = 0.5
+# Below it: what is counted is no word of a carrier's service.
 _OF_COUNTS = 0.4
 # By so much a pair is worth more where every row needs the column: less than any two scores differ by.
 _NEEDED = 1.001
@@ -50,7 +51,7 @@ class Sample:
     is_typed: numbers may have come as numbers, so that a decimal point in their text proves nothing. sides: header of a
     column that was made of one with three sides -> what it says (models/column_map/three_sides.py). joined: headers of
     files that are read together with this one; their amounts stand once. on_record: column and header -> how many of
-    the header's values are known to earlier records as such numbers, of how many.
+    the header's values are known to earlier records as such numbers, of how many, where at least half are.
     """
 
     headers: tuple[str, ...]
@@ -128,10 +129,8 @@ def score_pairs(schema: Contract, sample: Sample, headers: Iterable[str]) -> Sco
 
 def _on_record(sample: Sample, name: str, written: str) -> Score | None:
     """Numbers that earlier records have too prove more than any header."""
-    found, of = sample.on_record.get((name, written), (0, 0))
-    if 2 * found < of or not of:
-        return None
-    return Score(1.0, (f"{found} of {of} values are on record as such",))
+    known = sample.on_record.get((name, written))
+    return Score(1.0, (f"{known[0]} of {known[1]} values are on record as such",)) if known else None
 
 
 def _score(vocabulary: Vocabulary, name: str, seen: Header, texts: Sequence[str]) -> Score:
@@ -214,9 +213,9 @@ def assign_by_values(
 
 def _fits(column: Column, texts: Sequence[str]) -> bool:
     listed = allowed_words(column)
-    if not texts or not (listed and column.nullable):
-        return bool(texts) and fitness(column, texts) == 1
-    return fitness(column, texts) >= LEAST_FIT and len(set(map_words(set(texts), listed).words.values())) > 1
+    if listed and column.nullable:
+        return fitness(column, texts) >= LEAST_FIT and len(set(map_words(set(texts), listed).words.values())) > 1
+    return bool(texts) and fitness(column, texts) == 1
 
 
 def _is_telling(column: Column) -> bool:

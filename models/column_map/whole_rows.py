@@ -1,7 +1,7 @@
 """What a column map means for whole rows: columns still missing, columns useless without another, keys that repeat."""
 
 from collections import Counter
-from collections.abc import Collection, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from decimal import Decimal
 
 from models.column_map.pairing import SURE, THRESHOLD, Pairing, Sample
@@ -121,7 +121,7 @@ def texts(sample: Sample, pairing: Pairing) -> list[str]:
     if pairing.is_row:
         return [str(row) for row in range(len(sample.rows))]
     if pairing.within is not None:
-        return _counted_within(texts(sample, Pairing("", pairing.within, 1)))
+        return places_within(texts(sample, Pairing("", pairing.within, 1)))
     if pairing.source is None:
         return [pairing.constant or ""] * len(sample.rows)
     at = sample.headers.index(pairing.source)
@@ -151,10 +151,11 @@ def line_numbers(schema: Contract, sample: Sample, pairings: Mapping[str, Pairin
     return {"line_number": Pairing("line_number", None, SURE, ("no line column",), doubts, within=sale)}
 
 
-def _counted_within(cells: Sequence[str]) -> list[str]:
+def places_within(cells: Iterable[str]) -> list[str]:
+    """Of each cell its place among those with its text, from 1."""
     seen = Counter[str]()
     places = []
-    for cell in cells:
-        seen[cell.strip()] += 1
-        places.append(str(seen[cell.strip()]))
+    for cell in map(str.strip, cells):
+        seen[cell] += 1
+        places.append(str(seen[cell]))
     return places

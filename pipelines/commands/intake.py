@@ -204,7 +204,7 @@ def _alike(noted: Sequence[Delivery]) -> Iterator[tuple[str, list[str]]]:
 
 
 def _files(names: Sequence[str]) -> str:
-    return names[0] if len(names) == 1 else f"{names[0]} to {names[-1]}, {len(names)} files"
+    return names[0] if len(names) == 1 else f"{names[0]} to {names[-1]}, {len(names)} files, each"
 
 
 def _remarks(deliveries: Sequence[Delivery]) -> list[str]:

@@ -113,10 +113,11 @@ def _imported(
 def _unmatched(settings: Settings, candidate: Candidate, is_asked: bool) -> Delivery:
     if owner := is_companion(settings.sources, candidate.name):
         return Delivery(candidate.name, notes=(f"read together with the files of source {owner!r}",))
+    what = "matches the `files` of no source"
     then = "map it with `dunnage map FILE --write`, or name the source with --source"
     if is_asked:
-        return Delivery(candidate.name, error=source_error(candidate.name, "matches the `files` of no source", then))
-    return Delivery(candidate.name, notes=(f"left alone, since it matches the `files` of no source; {then}",))
+        return Delivery(candidate.name, error=source_error(candidate.name, what, then))
+    return Delivery(candidate.name, notes=(f"left alone, since it {what}; {then}",))
 
 
 @contextmanager

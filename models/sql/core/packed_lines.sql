@@ -47,8 +47,8 @@ holding as (
     select
         p.*,
         count(*) over (partition by p.sale_id, p.line_number) as holder_count,
-        row_number() over (partition by p.sale_id, p.line_number order by p.parcel_id) as place,
-        dense_rank() over (partition by p.sale_id order by p.line_number) as line_place
+        row_number() over (partition by p.sale_id, p.line_number order by p.parcel_id)
+        + dense_rank() over (partition by p.sale_id order by p.line_number) - 2 as turn
     from possible as p
     where p.left_count > 0 or p.most_left = 0
 ),
@@ -64,16 +64,12 @@ packed as (
     union all
     select
         h.parcel_id, h.sale_id, h.line_number,
-        cast(floor(cast(h.left_count + h.holder_count - h.holder as double) / h.holder_count) as bigint)
-            as packed_quantity,
+        cast(
+            floor(cast(h.left_count + h.holder_count - 1 - h.turn % h.holder_count as double) / h.holder_count) as bigint
+        ) as packed_quantity,
         cast(ceil(cast(1000 * h.left_count as double) / h.holder_count) as bigint) as paid_basis,
         h.holder_count = 1 as is_content_known
-    from (
-        select
-            w.*,
-            1 + (w.place + w.line_place - 2) % w.holder_count as holder
-        from holding as w
-    ) as h
+    from holding as h
 )
 
 select

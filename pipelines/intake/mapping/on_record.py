@@ -19,37 +19,31 @@ _SHORTEST, _FEWEST = 4, 5
 
 
 def on_record(settings: Settings, sample: Sample) -> Mapping[tuple[str, str], tuple[int, int]]:
-    """Column and header -> how many of the header's values are known as such, of how many.
+    """Column and header -> how many of the header's values are known as such, of how many; at least half are.
 
     A header whose values are known as several things is the first of them. Nothing where nothing is on record yet, or
     where the warehouse cannot be read.
     """
-    values = [(header, text) for header in sample.headers for text in sorted({*sample.column(header)})]
-    long_enough = [(header, text) for header, text in values if len(text) >= _SHORTEST]
-    if not long_enough:
+    each = {header: {text for text in sample.column(header) if len(text) >= _SHORTEST} for header in sample.headers}
+    values = {header: own for header, own in each.items() if len(own) >= _FEWEST}
+    if not values:
         return {}
     try:
         with warehouse.reading(settings) as connection:
-            return dict(_counted(connection, sample, long_enough))
+            return dict(_counted(connection, values))
     except DunnageError:
         return {}
 
 
 def _counted(
-    connection: Connection, sample: Sample, values: list[tuple[str, str]]
+    connection: Connection, values: Mapping[str, set[str]]
 ) -> Iterator[tuple[tuple[str, str], tuple[int, int]]]:
-    texts = sorted({text for _, text in values})
-    taken = set[str]()
+    asked, left = sorted(set().union(*values.values())), dict(values)
     for column, tables in _KEYS.items():
-        known = {
-            str(text)
-            for table in tables
-            for (text,) in connection.execute(
-                f"select distinct {column} from accepted.{table} where {column} in (select unnest(?))", [texts]
-            ).fetchall()
-        }
-        for header in sample.headers:
-            own = {text for written, text in values if written == header}
-            if header not in taken and len(own) >= _FEWEST and 2 * len(own & known) >= len(own):
-                taken.add(header)
-                yield (column, header), (len(own & known), len(own))
+        held = " union ".join(f"select {column} from accepted.{table}" for table in tables)
+        known = connection.execute(f"select * from ({held}) where {column} in (select unnest(?))", [asked]).fetchall()
+        numbers = {str(text) for (text,) in known}
+        for header, own in list(left.items()):
+            if 2 * len(own & numbers) >= len(own):
+                del left[header]
+                yield (column, header), (len(own & numbers), len(own))

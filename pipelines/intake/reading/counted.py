@@ -1,10 +1,10 @@
 """A file whose rows are counted within what they have in common: lines of a sale that no column numbers."""
 
-from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
+from models.column_map.whole_rows import places_within
 from models.settings.sources import LINE_NUMBER
 from models.sql_quoting import literal
 from pipelines.intake.reading.archive_notes import metadata_sql, notes_of, texts_of
@@ -26,7 +26,9 @@ class CountedTable:
 
     @property
     def rows(self) -> Sequence[Sequence[str]]:
-        return counted_rows(self.main.rows, self.main.headers.index(self.within))
+        at = self.main.headers.index(self.within)
+        places = places_within(row[at] for row in self.main.rows)
+        return [(*row, place) for row, place in zip(self.main.rows, places, strict=True)]
 
     def copy(self, connection: Connection, kept: Sequence[Kept], target: Path) -> None:
         """The file by its own reader, then counted by the engine. Raises SourceFileError."""
@@ -45,13 +47,3 @@ class CountedTable:
             )
         finally:
             main.unlink(missing_ok=True)
-
-
-def counted_rows(rows: Sequence[Sequence[str]], at: int) -> list[tuple[str, ...]]:
-    """Each row with its place, from 1, among those with the same text in the column `at`."""
-    seen = Counter[str]()
-    found = []
-    for row in rows:
-        seen[row[at].strip()] += 1
-        found.append((*row, str(seen[row[at].strip()])))
-    return found

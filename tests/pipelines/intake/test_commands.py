@@ -130,5 +130,7 @@ def test_one_line_tells_of_many_files_that_nothing_takes(folder: Path, capsys: p
         put(folder, f"notes-{number}.csv", "a,b\n1,2\n")
     assert dunnage(folder, "intake") == 0
     reported = " ".join(capsys.readouterr().out.split())
-    assert "notes-0.csv to notes-4.csv, 5 files: left alone, since it matches the `files` of no source" in reported
+    assert (
+        "notes-0.csv to notes-4.csv, 5 files, each: left alone, since it matches the `files` of no source" in reported
+    )
     assert reported.count("no source") == 1
