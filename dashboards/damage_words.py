@@ -19,7 +19,10 @@ LATE = words(
     "damage.within_counted damage.claims_end_stated damage.claims_end_imported damage.claims_end_newest "
     "damage.claims_end_passed damage.limits decision.short_record"
 )
-COMPARED = words("methods.reversed methods.unlike methods.alike methods.unproven methods.entangled methods.too_few")
+COMPARED = words(
+    "methods.reversed methods.unlike methods.alike methods.unproven methods.unproven_alone "
+    "methods.entangled methods.too_few"
+)
 COSTS = words(
     "decision.cost_now decision.cost decision.cost_too_high decision.cost_now_without_carriage "
     "decision.cost_without_carriage decision.cost_too_high_without_carriage"

@@ -56,8 +56,8 @@ NEAR_MISS = words(
     "parcel.other_carton parcel.cut_or_other_carton"
 )
 DISPUTE = words(
-    "dispute.charge dispute.cause dispute.charge_taken_back dispute.cause_taken_back dispute.by dispute.overdue "
-    "dispute.state"
+    "dispute.charge dispute.cause dispute.charge_taken_back dispute.cause_taken_back dispute.no_error dispute.by "
+    "dispute.overdue dispute.state"
 )
 LEARNED = ("parcel.learned", "parcel.learned_error_not_known", "parcel.learned_interval")
 LACKING = ("parcel.no_charges", "parcel.no_bench_row", "parcel.no_sale")

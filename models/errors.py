@@ -3,6 +3,9 @@
 # The way out of a damaged warehouse.
 RESTORE = "run `dunnage restore` with a backup, or move warehouse.duckdb away and run `dunnage replay --keep`"
 
+# What an empty shop does first.
+BEGIN = "put exports into the inbox, then `dunnage map FILE --write` and `dunnage intake`"
+
 
 class DunnageError(Exception):
     """A mistake that a user can correct; the command line prints it without a traceback and exits with 1.

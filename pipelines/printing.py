@@ -85,7 +85,8 @@ class Listing:
         shown, widths = self._fitted(options.max_width)
         yield from [_table(shown, widths)] if widths else _upright(shown)
         if len(shown) < len(self.columns):
-            left_out = ", ".join(column.head for column in self.columns if column not in shown)
+            # A head may hold a comma itself.
+            left_out = "; ".join(column.head for column in self.columns if column not in shown)
             yield prose(f"left out for want of width, shown in a wider terminal: {left_out}")
         if self.hidden:
             yield Text(f"and {self.hidden:,} more")
@@ -94,11 +95,19 @@ class Listing:
         """The columns to print and their widths; no widths where the rows stand upright."""
         if self.is_upright:
             return self.columns, []
-        shown = list(self.columns)
-        is_cut = self.narrow and len(self.columns[0].cells) > MOST_UPRIGHT
-        while is_cut and len(shown) > 2 and not fitted(shown, width):
-            del shown[-2]
-        return shown, fitted(shown, width)
+        if self.narrow and len(self.columns[0].cells) > MOST_UPRIGHT and not fitted(self.columns, width):
+            shown = _with_room(self.columns, width)
+            return shown, fitted(shown, width)
+        return self.columns, fitted(self.columns, width)
+
+
+def _with_room(columns: Sequence[Column], width: int) -> list[Column]:
+    """The first and the last column, and of those between each for which there is room beside the ones before it."""
+    shown = [columns[0], columns[-1]] if len(columns) > 1 else list(columns)
+    for column in columns[1:-1]:
+        wider = [*shown[:-1], column, shown[-1]]
+        shown = wider if fitted(wider, width) else shown
+    return shown
 
 
 def fitted(shown: Sequence[Column], width: int) -> list[int]:
@@ -155,7 +164,8 @@ def rows(
     every = _columns(frame.head(most) if most is not None else frame, units)
     same = [column for column in every if _is_same(column)] if len(frame) > 1 else []
     kept = [column for column in every if column not in same] or every
-    said = ", ".join(f"{column.head[:1].lower()}{column.head[1:]} {column.cells[0]}" for column in same)
+    telling = (column for column in same if column.cells[0] != formats.NOT_KNOWN)
+    said = ", ".join(f"{column.head[:1].lower()}{column.head[1:]} {column.cells[0]}" for column in telling)
     hidden = 0 if most is None else max(0, max(of, len(frame)) - most)
     title = f"{title}: {said}" if said and kept is not every else title
     return Listing(title, kept, narrow=narrow, hidden=hidden)
@@ -242,9 +252,9 @@ def prose(text: str, style: str = "") -> Prose:
 
 def say(text: str, *, is_error: bool = False) -> None:
     """Print sentences to standard output, or to standard error."""
-    Console(stderr=is_error).print(prose(text))
+    Console(stderr=is_error).print(prose(text), crop=False)  # a path is of use only whole
 
 
 def show(*parts: Listing | Prose | str) -> None:
     """Print tables and sentences to standard output, a blank line behind them where "" comes last."""
-    Console().print(*parts)
+    Console().print(*parts, crop=False)

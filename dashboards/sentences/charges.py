@@ -1,15 +1,24 @@
 """The charges of one parcel, and disputes one by one."""
 
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
 from dashboards.review_tables import Records
 from dashboards.sentences.entry import Entry, Rows, RowsOf, kept, of_records, of_rows
 from dashboards.sentences.grounds import overdue
 from dashboards.sentences.parcel import PARCEL
+
+if TYPE_CHECKING:
+    import pandas as pd
 
 # Rows of models/sql/explaining, with the parcel's units beside them.
 LINES = "explaining.lines"
 DISPUTES = "marts.billing_disputes"
 # Billed, not expected, and still no error.
 NO_ERRORS = ("option or event", "not checked")
+# Billed above the tariff, and never disputed.
+UNPROVEN = ("fixed fee", "rounding")
 # What made a charge apply, in words, by the measure of its rule.
 MEASURES = {
     "longest_side": "the longest side is {measured} {length_unit}, the limit {threshold}",
@@ -56,6 +65,7 @@ def _because(measure: str) -> RowsOf:
 @of_records
 def _error(records: Records, has_charge: bool, is_taken_back: bool) -> Rows:
     found = records.table(DISPUTES)
+    found = found[~found["difference_class"].isin(UNPROVEN)]
     has_own = [_has_own_name(*pair) for pair in zip(found["charge_name"], found["difference_class"], strict=True)]
     found = found[[has is has_charge for has in has_own]]
     return found[(found["credited_cents"] > 0) == is_taken_back]
@@ -69,9 +79,14 @@ def _has_own_name(charge: object, cause: object) -> bool:
 @of_records
 def _open(records: Records, is_overdue: bool) -> Rows:
     found = records.table(DISPUTES).dropna(subset=["last_dispute_on"])
-    found = found[found["dispute_state"] == "open"]
+    found = found[(found["dispute_state"] == "open") & ~_is_settled(found)]
     late = overdue(found, "last_dispute_on", records)
     return late if is_overdue else found.drop(late.index)
+
+
+def _is_settled(found: Rows) -> pd.Series[Any]:
+    """Whether there is nothing to ask of the carrier: no error is proven, or all of it was taken back."""
+    return found["difference_class"].isin(UNPROVEN) | (found["credited_cents"] >= found["over_cents"])
 
 
 @of_records
@@ -122,6 +137,12 @@ ENTRIES: tuple[Entry, ...] = (
     of_rows(DISPUTES, "dispute.cause", f"{ERROR}, {{over_cents}}.", _error(False, False)),
     of_rows(DISPUTES, "dispute.charge_taken_back", f"{ERROR} on {{charge_name}}, {TAKEN_BACK}", _error(True, True)),
     of_rows(DISPUTES, "dispute.cause_taken_back", f"{ERROR}, {TAKEN_BACK}", _error(False, True)),
+    of_rows(
+        DISPUTES,
+        "dispute.no_error",
+        "Outside the tariff, but no error is proven: {difference_class}, {over_cents}.",
+        kept(DISPUTES, lambda found: found["difference_class"].isin(UNPROVEN)),
+    ),
     of_rows(DISPUTES, "dispute.by", "Dispute by {last_dispute_on}; {dispute_state}.", _open(False)),
     of_rows(DISPUTES, "dispute.overdue", "Overdue: the deadline was {last_dispute_on}; {dispute_state}.", _open(True)),
     of_rows(

@@ -59,6 +59,13 @@ def _pairs(records: Records, flags: str) -> Rows:
     return flagged(known(PAIRS, records), *flags.split())
 
 
+@of_records
+def _unproven(records: Records, *, is_one_within: bool) -> Rows:
+    """Pairs without a proven difference. is_one_within: whether the limits of the adjusted ratio allow for none."""
+    found = flagged(known(PAIRS, records), "-is_too_few", "-is_different", "-is_entangled")
+    return found[((found["pooled_low"] <= 1) & (found["pooled_high"] >= 1)) == is_one_within]
+
+
 def _is_no_pair(records: Records) -> bool:
     return records.is_empty(PAIRS) and len(records.table(RATES)) > 0
 
@@ -132,10 +139,14 @@ ENTRIES = (
     of_rows(PAIRS, "methods.unlike", f"{CRUDE}.", _pairs("-is_too_few is_different -is_reversed is_unlike")),
     of_rows(PAIRS, "methods.alike", f"{ADJUSTED}.", _pairs("-is_too_few is_different -is_reversed -is_unlike")),
     of_rows(
+        PAIRS, "methods.unproven", f"{ADJUSTED}: the records do not prove a difference.", _unproven(is_one_within=True)
+    ),
+    of_rows(
         PAIRS,
-        "methods.unproven",
-        f"{ADJUSTED}: the records do not prove a difference.",
-        _pairs("-is_too_few -is_different -is_entangled"),
+        "methods.unproven_alone",
+        f"{SAME_GOODS}: that proves no difference. With carriers, services, months and what other goods show reckoned "
+        "in, it is {pooled_ratio} times ({pooled_low} to {pooled_high}); a difference is stated where both show it.",
+        _unproven(is_one_within=False),
     ),
     of_rows(
         PAIRS,
@@ -169,7 +180,7 @@ ENTRIES = (
     of_rows(
         RATES,
         "rates.no_method",
-        "packing method not known: {claim_count:claim/claims} on {parcel_count:parcel/parcels}",
+        "packing method not known: {claim_count:claim/claims} on {parcel_count:parcel/parcels}.",
         _unnamed,
     ),
     where(

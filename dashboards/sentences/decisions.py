@@ -107,15 +107,15 @@ ENTRIES = (
         DECISIONS,
         "decision.use",
         "{item_type}: use {best_method} instead of {current_method}. The chance that it is the cheapest is "
-        "{best_chance}; count on it to save {best_gain_cents} a year ({best_gain_low_cents} to "
+        "{best_chance}; it is expected to save {best_gain_cents} a year ({best_gain_low_cents} to "
         "{best_gain_high_cents}).",
         _sure("use", is_sure=False),
     ),
     of_rows(
         DECISIONS,
         "decision.use_sure",
-        "{item_type}: use {best_method} instead of {current_method}. It is almost surely the cheapest; count on "
-        "it to save {best_gain_cents} a year ({best_gain_low_cents} to {best_gain_high_cents}).",
+        "{item_type}: use {best_method} instead of {current_method}. It is almost surely the cheapest, and is "
+        "expected to save {best_gain_cents} a year ({best_gain_low_cents} to {best_gain_high_cents}).",
         _sure("use", is_sure=True),
     ),
     of_rows(

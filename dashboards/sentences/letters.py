@@ -118,7 +118,7 @@ ENTRIES = (
         "{row_count:more line/more lines} on invoices and payments: on the page, under Carriers.",
         lambda records: records.table(MORE_INVOICES),
     ),
-    where("letter.none_waits", "No letter waits or failed.", _is_empty(LETTERS)),
+    where("letter.none_waits", "No letter is waiting, and none failed.", _is_empty(LETTERS)),
     where(
         "letter.failed",
         "failed: the server took none of these letters; `dunnage send --retry-failed` sends them again",
@@ -194,8 +194,8 @@ ENTRIES = (
     of_rows(
         BENCH,
         "bench.nothing_waits",
-        "Nothing waits for the bench: no label or sale of the last {day_count:day/days} on record is without a bench "
-        "row.",
+        "Nothing waits for the bench: no label or sale within {day_count:day/days} of the last on record is without a "
+        "bench row.",
         lambda records: records.table(BENCH)[records.table(BENCH)["parcel_count"] == 0],
     ),
     where(

@@ -50,15 +50,17 @@ class Answers:
     def refuse_unknown(self, kind: str, affected: str) -> None:
         """Raises ColumnMapError for a column, unit or word that the kind of record does not know."""
         columns = RECORDS[kind].columns
-        for name in (*self.units, *self.words, *self.without, *self.right_units):
-            if name not in columns:
-                raise ColumnMapError(name, f"is no column of {kind}", affected, f"see `dunnage records {kind}`")
+        named = dict.fromkeys((*self.units, *self.words, *sorted(self.without), *sorted(self.right_units)))
+        if strange := [name for name in named if name not in columns]:
+            what = f"is no column of {kind}" if len(strange) == 1 else f"are no columns of {kind}"
+            raise ColumnMapError(", ".join(strange), what, affected, f"see `dunnage records {kind}`")
         for name, unit in self.units.items():
             refuse_unknown_unit(name, unit, columns[name].quantity, affected)
         for name, words in self.words.items():
             listed = allowed_words(columns[name]) or (("yes", "no") if columns[name].quantity is Quantity.FLAG else ())
             if wrong := [meaning for meaning in words.values() if listed and meaning not in listed]:
-                raise ColumnMapError(wrong[0], f"is no word of {name}", affected, f"use one of {', '.join(listed)}")
+                what = f"is no word of {name}" if len(wrong) == 1 else f"are no words of {name}"
+                raise ColumnMapError(", ".join(wrong), what, affected, f"use one of {', '.join(listed)}")
 
 
 def refuse_unknown_unit(name: str, unit: str | None, wanted: Quantity, affected: str) -> None:

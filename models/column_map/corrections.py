@@ -11,7 +11,7 @@ from models.cells.texts import Reading, read_cell
 from models.cells.units import OFFERED
 from models.column_map.answers import as_typed
 from models.column_map.sample_values import allowed_words
-from models.column_map.word_maps import map_flags, map_words
+from models.column_map.word_maps import map_flags, map_words, once_each
 from models.fields import Column, Quantity
 
 ORDERS, MARKS = ("dmy", "mdy", "ymd"), (".", ",")
@@ -84,7 +84,8 @@ def _with_unit(reading: Reading, unit: str) -> Reading:
 def _of_words(name: str, column: Column, reading: Reading, texts: Sequence[str]) -> Iterator[Correction]:
     listed = allowed_words(column)
     mapped = map_words(texts, listed) if listed else map_flags(texts, name.removeprefix("is_"))
-    for text in texts:
+    spellings = set(once_each(texts))
+    for text in (each for each in texts if each in spellings):
         if text in listed or (not listed and read_cell(text, reading).reason is None):
             continue
         likely = mapped.words.get(text)

@@ -31,7 +31,7 @@ from models.column_map.whole_rows import (
     telling_columns,
     wanted_columns,
 )
-from models.column_map.word_maps import WordMap, map_flags, map_words
+from models.column_map.word_maps import WordMap, any_case, map_flags, map_words, once_each
 from models.contracts import Contract
 from models.fields import MEASURED, Column, Quantity
 
@@ -183,10 +183,11 @@ def _with_order(pairing: Pairing, proven: frozenset[str]) -> Pairing:
 def _with_words(column: Column, pairing: Pairing, texts: Sequence[str]) -> Pairing:
     """Words of a closed list, or for yes and no, mapped by closeness."""
     listed = allowed_words(column)
-    distinct = sorted(set(texts))[:MOST_WORDS]
+    distinct = once_each(texts)[:MOST_WORDS]
     if not (listed or column.quantity is Quantity.FLAG):
         return pairing
-    asked = [word for word in distinct if word not in pairing.values]
+    said = any_case(pairing.values)
+    asked = [word for word in distinct if word not in pairing.values and word.lower() not in said]
     mapped = map_words(asked, listed) if listed else map_flags(asked, pairing.column.removeprefix("is_"))
     return replace(
         pairing,
@@ -199,7 +200,7 @@ def _with_words(column: Column, pairing: Pairing, texts: Sequence[str]) -> Pairi
 
 def _word_doubts(mapped: WordMap) -> Iterable[str]:
     if mapped.guessed:
-        yield "check these: " + ", ".join(f'"{word}" as {mapped.words[word]}' for word in mapped.guessed)
+        yield "these words: " + ", ".join(f'"{word}" as {mapped.words[word]}' for word in mapped.guessed)
     if mapped.unknown:
         yield "no meaning known for " + ", ".join(f'"{word}"' for word in mapped.unknown)
 

@@ -73,6 +73,11 @@ def allowed_words(column: Column) -> tuple[str, ...]:
     return next((check.bound for check in column.checks if check.test is Condition.AMONG), ())
 
 
+def is_closed(column: Column) -> bool:
+    """Whether its cells hold but a few words: those of a closed list, or yes and no."""
+    return column.quantity is Quantity.FLAG or bool(allowed_words(column))
+
+
 def amount(text: str, mark: str) -> Decimal | None:
     """The amount of a cell, whatever currency stands beside it; None where it holds none."""
     plain = "".join(_AMOUNT_SIGNS.findall(text.replace("," if mark == "." else ".", "").replace(mark, ".")))

@@ -113,6 +113,19 @@ def _is_known(word: str, meaning: str, listed: Sequence[str]) -> bool:
     )
 
 
+def any_case(values: Mapping[str, str]) -> dict[str, str]:
+    """What words in small letters stand for, where every spelling that is stated stands for the same."""
+    meant: dict[str, set[str]] = {}
+    for word, meaning in values.items():
+        meant.setdefault(word.lower(), set()).add(meaning)
+    return {word: min(meanings) for word, meanings in meant.items() if len(meanings) == 1}
+
+
+def once_each(words: Iterable[str]) -> list[str]:
+    """One spelling of each word, whatever its case; one in small letters alone, as the contract has them, yields."""
+    return list({word.lower(): word for word in sorted(set(words), reverse=True)}.values())[::-1]
+
+
 def plain_word(word: str) -> str:
     """The word in small letters, without accents and signs."""
     folded = unicodedata.normalize("NFKD", word.casefold().replace("ł", "l"))

@@ -174,6 +174,15 @@ def _known_columns(source: Source) -> Source:
     return source
 
 
+def _counted_within_one(source: Source) -> Source:
+    headers = {said.within for said in source.columns.values() if said.within}
+    if len(headers) > 1:
+        listed = " and ".join(repr(header) for header in sorted(headers))
+        name = next(name for name, said in reversed(source.columns.items()) if said.within)
+        raise RefusedError(f"rows are counted within {listed}", "name one column for all of them", ("columns", name))
+    return source
+
+
 def _charges_in_columns(source: Source) -> Source:
     """The source with the columns that its amounts stand for."""
     if not source.amounts:
@@ -191,7 +200,11 @@ def _charges_in_columns(source: Source) -> Source:
 
 
 CheckedSource = Annotated[
-    Source, AfterValidator(_known_columns), AfterValidator(_marks_apart), AfterValidator(_charges_in_columns)
+    Source,
+    AfterValidator(_known_columns),
+    AfterValidator(_marks_apart),
+    AfterValidator(_counted_within_one),
+    AfterValidator(_charges_in_columns),
 ]
 
 

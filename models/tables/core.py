@@ -109,7 +109,7 @@ CORE: tuple[Contract, ...] = (
     contract("core.parcel_gaps", "parcel_id gap | shipped_month gap_cents?"),
     contract(
         "marts.record_gaps",
-        "shipped_month gap | due_count missing_count valued_count missing_cents?",
+        "shipped_month gap | missing_count due_count valued_count missing_cents?",
         made_from=MadeFrom("gap_records", sums="missing_cents", amount="b.gap_cents"),
     ),
     contract("core.labels", f"{names(RECORD, but='is_voided')} is_voided refund_by_on?"),

@@ -40,7 +40,7 @@ _LIMITS = "{0}_cents {0}_low_cents {0}_high_cents"
 MARGIN: tuple[Contract, ...] = (
     contract(
         "analysis.margin_waterfall",
-        "shipped_month step_number | waterfall_step waterfall_cents waterfall_from_cents",
+        "shipped_month step_number | waterfall_step waterfall_from_cents waterfall_cents",
         "One row per month of shipping and step from what buyers paid to what is left.",
         made_from=MadeFrom("marts.parcel_costs", "shipped_month", amount="b.margin_cents"),
     ),

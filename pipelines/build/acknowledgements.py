@@ -52,8 +52,8 @@ def acknowledged(settings: Settings) -> list[str]:
 def acknowledge(settings: Settings, alarm_id: str, known: Collection[str], seen_on: date, note: str = "") -> None:
     """Note that an alarm was seen; a second time changes nothing. Raises NotFoundError for an unknown alarm."""
     if alarm_id not in known:
-        listed = ", ".join(sorted(known)) or "there is none"
-        raise NotFoundError(f"alarm {alarm_id!r}", "is not known", "this command", f"use one of: {listed}")
+        then = f"use one of: {', '.join(sorted(known))}" if known else "no alarm is raised, so none needs to be seen"
+        raise NotFoundError(f"alarm {alarm_id!r}", "is not known", "this command", then)
     if alarm_id in acknowledged(settings):
         return
     entry = {"alarm_id": alarm_id, "seen_on": seen_on} | ({"note": note} if note else {})

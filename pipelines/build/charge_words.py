@@ -26,6 +26,25 @@ class UnknownWord:
     amount_cents: int
 
 
+@dataclass(frozen=True)
+class Answered:
+    """What was said of words: kept of those that are `known` from invoices; `unknown` are on none."""
+
+    kept: list[ChargeWord]
+    unknown: tuple[str, ...]
+    known: tuple[str, ...]
+
+    def refuse_unknown(self) -> None:
+        """Raises NotFoundError that names the unknown words, once the others are kept."""
+        if not self.unknown:
+            return
+        words = f"{'word' if len(self.unknown) == 1 else 'words'} {', '.join(map(repr, self.unknown))}"
+        what = "is on no invoice" if len(self.unknown) == 1 else "are on no invoice"
+        listed = ", ".join(visible(each) for each in self.known)[:800]
+        affected = f"{'this word' if len(self.unknown) == 1 else 'these words'}; what was said of others is kept"
+        raise NotFoundError(words, what, affected, f"use one of {listed}" if listed else "import an invoice first")
+
+
 def unknown_in(connection: warehouse.Connection, settings: Settings) -> list[UnknownWord]:
     """The words of accepted charges of unknown kind, the most money first."""
     known = {(each.carrier, each.word) for each in shop_words.said(settings).charges}
@@ -49,10 +68,10 @@ def unknown_of(settings: Settings) -> list[UnknownWord]:
         return unknown_in(connection, settings)
 
 
-def answer(settings: Settings, stated: Sequence[str], carrier: str | None = None) -> list[ChargeWord]:
+def answer(settings: Settings, stated: Sequence[str], carrier: str | None = None) -> Answered:
     """Keep answers WORD=KIND or WORD=surcharge: NAME, for the carrier or for all that use the word.
 
-    Raises NotFoundError for a word that no invoice has, SettingsError for a kind that there is not.
+    Raises SettingsError for a kind that there is not; nothing is kept then.
     """
     with warehouse.reading(settings) as connection:
         used = connection.execute("select distinct carrier, charge_code from accepted.charges order by all").fetchall()
@@ -61,22 +80,18 @@ def answer(settings: Settings, stated: Sequence[str], carrier: str | None = None
 
 def answer_among(
     settings: Settings, stated: Sequence[str], used: Sequence[tuple[str, str]], carrier: str | None = None
-) -> list[ChargeWord]:
+) -> Answered:
     """The same for the words that a file uses: pairs of carrier and word."""
-    answers = []
+    answers, unknown = [], []
     for each in stated:
         word, _, said = (part.strip() for part in each.rpartition("="))
         kind, _, surcharge = (part.strip() for part in said.partition(":"))
         carriers = [of for of, code in used if code == word and carrier in (None, of)]
         if not carriers:
-            raise _not_found(word, [code for of, code in used if carrier in (None, of)])
+            unknown.append(word)
         answers += [{"carrier": of, "word": word, "kind": kind, "surcharge": surcharge} for of in carriers]
-    return shop_words.answer_charges(settings, answers)
-
-
-def _not_found(word: str, known: Sequence[str]) -> NotFoundError:
-    listed = ", ".join(visible(each) for each in dict.fromkeys(known)) or "none"
-    return NotFoundError(f"word {word!r}", "is on no invoice", "nothing was written", f"use one of {listed[:800]}")
+    kept = shop_words.answer_charges(settings, answers) if answers else []
+    return Answered(kept, tuple(unknown), tuple(dict.fromkeys(code for of, code in used if carrier in (None, of))))
 
 
 def asked(found: Sequence[UnknownWord], currency: str) -> Iterator[str]:

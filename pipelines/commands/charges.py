@@ -37,16 +37,18 @@ def run(args: argparse.Namespace) -> None:
     from pipelines.printing import print_json, records, say
 
     shop = options.shop_of(args)
-    answered = charge_words.answer(shop, args.word, args.carrier) if args.word else []
+    answered = charge_words.answer(shop, args.word, args.carrier) if args.word else None
     found = charge_words.unknown_of(shop)
     if args.json:
         rows = ((each.carrier, each.word, each.line_count, each.amount_cents) for each in found)
         print_json({"unknown_words": records(UNKNOWN_WORDS, rows)}, shop.shop.shown_units)
-        return
-    _say(shop, answered)
-    if args.word:
-        say("the next `dunnage review` applies this to all months")
-    show(shop, found)
+    else:
+        _say(shop, answered.kept if answered else [])
+        if answered and answered.kept:
+            say("the next `dunnage review` applies this to all months")
+        show(shop, found)
+    if answered:
+        answered.refuse_unknown()
 
 
 def ask(shop: Settings) -> None:
@@ -84,10 +86,12 @@ def _with_first(likely: str | None, listed: Sequence[str]) -> tuple[str, ...]:
 
 
 def keep(shop: Settings, found: Sequence[tuple[str, str, int, int]], said: Sequence[str]) -> None:
-    """Keep what was said of a file's words, and say so. Raises NotFoundError for a word that it does not have."""
+    """Keep what was said of a file's words, and say so; in the end NotFoundError names those that it does not have."""
     from pipelines.build import charge_words
 
-    _say(shop, charge_words.answer_among(shop, said, [(carrier, word) for carrier, word, *_ in found]))
+    answered = charge_words.answer_among(shop, said, [(carrier, word) for carrier, word, *_ in found])
+    _say(shop, answered.kept)
+    answered.refuse_unknown()
 
 
 def _say(shop: Settings, answered: Sequence[ChargeWord]) -> None:

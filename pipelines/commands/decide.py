@@ -74,8 +74,8 @@ def _record(args: argparse.Namespace, shop: object) -> None:
             "--because",
             "is not stated",
             "this entry; nothing was written",
-            f"write what led to the change, one of {', '.join(sorted(BECAUSE))}: chosen for a bad record, goods get "
-            "better by themselves",
+            f"state what led to the change, one of {', '.join(sorted(BECAUSE))}: goods that were chosen for a bad "
+            "record get better by themselves, which the judgement allows for",
         )
     entry = decisions.Decision(
         *(args.id, tuple(args.item_type), args.changed_on, args.change, args.why, args.expect, BECAUSE[args.because])

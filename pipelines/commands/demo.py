@@ -14,16 +14,17 @@ EXAMPLE = "dunnage demo"
 
 def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
-        "folder", nargs="?", type=options.path, default=Path("demo-shop"), help="where (default: demo-shop)"
+        "folder", nargs="?", type=options.path, help="where (default: the folder that --shop names, else demo-shop)"
     )
 
 
 def run(args: argparse.Namespace) -> int:
     from pipelines.cli import main
 
-    set_up(args.folder)
-    print(f"demo shop in {args.folder}: Fernmoor Optics, an invented pair who sell refurbished telescopes")
-    shop = ["--shop", str(args.folder)]
+    folder = args.folder or args.shop or Path("demo-shop")
+    set_up(folder)
+    print(f"demo shop in {folder}: Fernmoor Optics, an invented pair who sell refurbished telescopes")
+    shop = ["--shop", str(folder)]
     return max(main([*shop, *command]) for command in (["intake"], ["review"], ["send", "--dry-run"]))
 
 

@@ -53,6 +53,7 @@ def _list(args: argparse.Namespace) -> None:
 
 
 def _export(args: argparse.Namespace) -> None:
+    from models.visible import counted
     from pipelines.printing import say
     from pipelines.review import disputing
     from pipelines.shop import warehouse
@@ -60,7 +61,7 @@ def _export(args: argparse.Namespace) -> None:
     shop = options.shop_of(args)
     with warehouse.reading(shop) as connection:
         count = disputing.export(connection, args.file, shop.shop.shown_units, every=args.every)
-    say(f"{count} disputes written to {args.file}")
+    say(f"{counted(count, 'dispute')} written to {args.file}")
 
 
 def _mark(args: argparse.Namespace) -> None:

@@ -15,10 +15,11 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(args: argparse.Namespace) -> None:
 
+    from models.visible import counted
     from pipelines.review import exporting
     from pipelines.shop import warehouse
 
     shop = options.shop_of(args)
     with warehouse.reading(shop) as connection:
         rows = exporting.export(connection, args.table, args.file, shop.shop.shown_units)
-    print(f"{rows:,} rows: {args.file}")
+    print(f"{counted(rows, 'row')} written to {args.file}")

@@ -161,7 +161,8 @@ def _take_in(args: argparse.Namespace) -> int:
     _show(deliveries)
     if any(each.kind == "charges" and each.delivery_id and not each.is_known for each in deliveries):
         charges.ask(shop)
-    say(after_import(shop))
+    if not args.files or any(each.delivery_id for each in deliveries):
+        say(after_import(shop))
     return 1 if any(delivery.error for delivery in deliveries) else 0
 
 

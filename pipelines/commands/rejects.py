@@ -77,9 +77,12 @@ def _record(reason: Reason) -> list[object]:
 def _lines(found: Sequence[Reason], most: int | None) -> Iterator[str]:
     from itertools import groupby
 
+    from models.visible import counted
+
     for (file, source), each in groupby(found, key=lambda reason: (reason.file_name, reason.source_name)):
         reasons = list(each)
-        yield f"{file} (source {source}): {sum(reason.rejection.rows for reason in reasons):,} rows rejected"
+        rows = sum(reason.rejection.rows for reason in reasons)
+        yield f"{file} (source {source}): {counted(rows, 'row')} rejected"
         for reason in reasons[:most]:
             yield from _reason_lines(reason)
         if most is not None and len(reasons) > most:
@@ -89,11 +92,11 @@ def _lines(found: Sequence[Reason], most: int | None) -> Iterator[str]:
 def _reason_lines(reason: Reason) -> Iterator[str]:
     from shlex import quote
 
-    from models.visible import visible
+    from models.visible import counted, visible
     from pipelines.shown_maps import spoken_texts
 
     found = reason.rejection
-    rows = f"{found.rows:,} row{'' if found.rows == 1 else 's'}"
+    rows = counted(found.rows, "row")
     where = f"first in line {found.first_line:,}"
     yield visible(f"  {rows}: {found.spoken}{spoken_texts(found.texts)}; {where}")
     for each in reason.corrections:
@@ -107,6 +110,7 @@ def _export(shop: Settings) -> int:
     from datetime import datetime
 
     from models.errors import NotFoundError
+    from models.visible import counted
     from pipelines.intake import rejects_export
     from pipelines.shop import warehouse
 
@@ -117,7 +121,7 @@ def _export(shop: Settings) -> int:
             print("No row is rejected.")
             return 0
     for path, rows in written:
-        print(f"{rows} rows: {path}")
+        print(f"{counted(rows, 'row')}: {path}")
     print("correct the cells, then: dunnage intake FILE")
     return 0
 

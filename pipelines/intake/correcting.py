@@ -109,9 +109,11 @@ def _source(connection: Connection, shop: Settings, name: str | None) -> Source:
     names = [str(row[0]) for row in found.fetchall()]
     asked = [name] if name else names
     if len(asked) != 1 or asked[0] not in names:
-        known = ", ".join(names) or "none"
-        what = "has no rejected rows" if name else "is not named, and not just one has rejected rows"
-        raise NotFoundError(f"source {name!r}" if name else "the source", what, "nothing", f"--source: {known}")
+        where = f"source {name!r}" if name else "--source"
+        what = "has no rejected rows" if name else f"is not stated, and {len(names)} sources have rejected rows"
+        if not names:
+            raise NotFoundError(where, "no row is rejected", "nothing was changed", "nothing needs to be corrected")
+        raise NotFoundError(where, what, "nothing was changed", f"state one of: {', '.join(names)}")
     sources = [each for each in shop.sources if each.name == asked[0]]
     if not sources:
         raise NotFoundError(f"source {asked[0]!r}", "is not in dunnage.toml", "its rejected rows", "state it again")

@@ -9,6 +9,8 @@ from dataclasses import dataclass, replace
 
 from models.cells.texts import Reading
 from models.cells.three_sides import side_sql
+from models.column_map.sample_values import is_closed
+from models.column_map.word_maps import any_case
 from models.fields import Quantity
 from models.predicates import broken_row
 from models.privacy import BLANKED_EMAIL, BLANKED_END, holds_mark_sql
@@ -125,7 +127,8 @@ def _texts(source: Source, layout: Layout) -> Iterator[tuple[str, str]]:
         if name in layout.headers:
             is_text, said = layout.readings[name].quantity is Quantity.TEXT, source.columns[name]
             cell = _trimmed(layout.archived(layout.headers[name]), is_text)
-            yield name, _translated(_part(cell, said), said.values)
+            column = RECORDS[source.kind].columns[name]
+            yield name, _translated(_part(cell, said), said.values, is_closed=is_closed(column))
         elif name in layout.constants:
             yield name, literal(layout.constants[name])
         else:
@@ -153,11 +156,17 @@ def _trimmed(cell: str, is_text: bool) -> str:
     return f"case when {cell} between '!' and '~' and {ends_well} then {cell} else nullif({trimmed}, '') end"
 
 
-def _translated(text: str, values: Mapping[str, str]) -> str:
+def _translated(text: str, values: Mapping[str, str], *, is_closed: bool) -> str:
+    """SQL for the text, or for what the map says that it stands for: in a column of few words in whatever case."""
     if not values:
         return text
-    cases = " ".join(f"when {literal(word)} then {literal(meaning)}" for word, meaning in values.items())
-    return f"case {text} {cases} else {text} end"
+    spelled = _cases(values)
+    other = f"case lower({text}) {_cases(any_case(values))} else {text} end" if is_closed and any_case(values) else text
+    return f"case {text} {spelled} else {other} end"
+
+
+def _cases(values: Mapping[str, str]) -> str:
+    return " ".join(f"when {literal(word)} then {literal(meaning)}" for word, meaning in values.items())
 
 
 def _numbered(layout: Layout) -> str:

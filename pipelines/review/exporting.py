@@ -1,5 +1,6 @@
 """Writes a whole table of the warehouse to a file: what a sheet of the workbook has no room for."""
 
+from difflib import get_close_matches
 from pathlib import Path
 
 from models.contracts import Contract
@@ -42,8 +43,9 @@ def _contract(connection: warehouse.Connection, table: str) -> Contract:
     shown = {name for name in TABLES if name.startswith(("marts.", "analysis."))}
     known = sorted(shown.intersection(warehouse.standing(connection)))
     if table not in known:
-        said = ", ".join(known) or "none: run `dunnage review` first"
-        raise NotFoundError(f"table {table}", "is not in the warehouse", "this export", f"choose one of: {said}")
+        close = get_close_matches(table, known, n=3, cutoff=0.0)
+        said = f"try {', '.join(close)}; `dunnage trace` alone lists all" if close else "run `dunnage review` first"
+        raise NotFoundError(f"table {table}", "is not in the warehouse", "this export", said)
     return TABLES[table]
 
 

@@ -10,7 +10,7 @@ import pandas as pd
 
 from models.absent import as_known
 from models.completed_months.invoice_delays import ENOUGH, is_usually_billed
-from models.errors import NotFoundError, SettingsError
+from models.errors import BEGIN, NotFoundError, SettingsError
 from models.tables import TABLES
 from pipelines.shop import durable, warehouse
 
@@ -32,8 +32,7 @@ def month_named(text: str | None, connection: warehouse.Connection) -> date:
     """
     known = [row[0] for row in connection.execute("select shipped_month from marts.coverage order by 1").fetchall()]
     if not known:
-        then = "put exports into the inbox, then `dunnage map FILE --write` and `dunnage intake`"
-        raise NotFoundError("records", "no parcel is on record yet", "every review", then)
+        raise NotFoundError("records", "no parcel is on record yet", "every review", BEGIN)
     month = _parsed(text) if text else _last_whole(connection, known)
     if month not in known:
         raise NotFoundError(

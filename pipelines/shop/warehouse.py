@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING, cast
 
 import duckdb
 
-from models.errors import RESTORE, NotFoundError, WarehouseBusyError, WarehouseError
+from models.errors import BEGIN, RESTORE, NotFoundError, WarehouseBusyError, WarehouseError
 from models.plain_rows import PlainRows
 from models.sql_quoting import literal
 from models.sql_texts import sql_texts
@@ -62,7 +62,7 @@ def reading(settings: Settings) -> Iterator[Connection]:
     warehouse, copy = files(settings)
     swapping.finish(settings.folder)
     if not warehouse.exists():
-        raise NotFoundError(str(settings.folder), "has no records yet", "this command", "run `dunnage intake` first")
+        raise NotFoundError(str(settings.folder), "has no records yet", "this command", BEGIN)
     _refresh(settings, warehouse, copy)
     connection = _opened_for_reading(settings, copy)
     try:

@@ -82,7 +82,7 @@ def test_columns_for_which_there_is_no_room_are_named_where_they_may_be_left_out
     assert len(WIDE) <= printing.MOST_UPRIGHT < len(many)
     lines = printed(printing.rows("wide", many, Units("USD"), narrow=True), 40)
     assert lines[1].split() == ["Column1", "Column2", "Column3", "Column8"]
-    said = "left out for want of width, shown in a wider terminal: Column4, Column5, Column6, Column7"
+    said = "left out for want of width, shown in a wider terminal: Column4; Column5; Column6; Column7"
     assert " ".join(" ".join(lines[-3:]).split()) == said
     assert printed(printing.rows("wide", WIDE, Units("USD"), narrow=True), 40)[1:3] == [
         "Column1:  $1.00",
@@ -91,6 +91,28 @@ def test_columns_for_which_there_is_no_room_are_named_where_they_may_be_left_out
     upright = printed(printing.rows("wide", WIDE, Units("USD")), 40)
     assert upright[1:3] == ["Column1:  $1.00", "Column2:  $2.00"]
     assert upright[9:11] == ["", "Column1:  $2.00"]
+
+
+def test_a_column_too_wide_keeps_no_narrower_one_out() -> None:
+    goods = pd.DataFrame({"parcel_count": [1, 2, 3, 4], "charge_code": ["X" * 30] * 3 + ["Y"]})
+    goods = goods.assign(margin_cents=100, carrier=list("abcd"))
+    lines = printed(printing.rows("goods", goods, Units("USD"), narrow=True), 40)
+    assert lines[1].split() == ["Parcels", "Margin", "Carrier"]
+    assert " ".join(lines[-2:]).endswith("Charge code")
+
+
+def test_what_is_the_same_in_all_rows_and_not_known_is_not_said() -> None:
+    rows = pd.DataFrame({"item_type": ["unknown"] * 2, "carrier": ["Northline"] * 2, "parcel_count": [3, 4]})
+    assert printed(printing.rows("parcels", rows, Units("USD")))[0] == "parcels: carrier Northline"
+
+
+def test_a_path_is_printed_whole_on_a_narrow_terminal(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setenv("COLUMNS", "60")
+    path = f"/backups/{'x' * 80}.zip"
+    printing.say(f"{path}: 3 files")
+    assert path in capsys.readouterr().out
 
 
 def test_a_group_without_a_name_is_called_not_known_and_a_missing_cell_is_empty() -> None:

@@ -56,8 +56,9 @@ missing as (
 )
 
 select
-    d.shipped_month, d.gap, d.due_count,
+    d.shipped_month, d.gap,
     coalesce(m.missing_count, 0) as missing_count,
+    d.due_count,
     coalesce(m.valued_count, 0) as valued_count,
     case when m.missing_count is null then 0 else m.missing_cents end as missing_cents
 from due as d

@@ -49,8 +49,8 @@ def take_sample(path: Path, sheet: str | None = None) -> FileSample:
     return FileSample(sample, source, (*_notes(source), *_sheet_notes(source, table)))
 
 
-def _unreadable(path: Path, what: str) -> SourceFileError:
-    return SourceFileError(str(path), what, "no column map is proposed", "check the file, or export it again")
+def _unreadable(path: Path, what: str, then: str = "check the file, or export it again") -> SourceFileError:
+    return SourceFileError(str(path), what, "no column map is proposed", then)
 
 
 def _is_writable(header: str) -> bool:
@@ -60,7 +60,7 @@ def _is_writable(header: str) -> bool:
 
 def _unpacked(path: Path, scratch: Path) -> Content:
     if not path.is_file():
-        raise _unreadable(path, "is no file")
+        raise _unreadable(path, "is a folder" if path.is_dir() else "is not there", "check the name")
     candidates = seek(Settings(folder=path.parent), [path], None)
     if not candidates:
         raise _unreadable(path, "is an empty zip file")

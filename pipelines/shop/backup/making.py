@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
 
-from models.errors import BackupError, NotFoundError
+from models.errors import BEGIN, BackupError, NotFoundError
 from pipelines.shop import durable, warehouse
 from pipelines.shop.backup import encryption
 from pipelines.shop.backup.contents import MANIFEST, Backup, checked, copied, stated
@@ -32,7 +32,7 @@ def backup(settings: Settings, folder: Path | None, now: datetime, *, is_schedul
     passphrase is known, the engine's error where the warehouse cannot be read whole.
     """
     if not warehouse.files(settings)[0].exists():
-        raise NotFoundError(str(settings.folder), "has no records yet", "this backup", "run `dunnage intake` first")
+        raise NotFoundError(str(settings.folder), "has no records yet", "this backup", BEGIN)
     secret = encryption.passphrase("[backup] encrypted") if settings.backup.encrypted else None
     place = durable.make_folder(folder or settings.folder / settings.backup.folder)
     name = f"dunnage-{plain(settings.shop.name)}-{now:%Y-%m-%d-%H%M%S}{SCHEDULED if is_scheduled else ''}"

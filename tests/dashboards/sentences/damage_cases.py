@@ -18,9 +18,10 @@ def _rate(parcels: int, claims: int = 1, *, is_too_few: bool = False) -> Tables:
     return row(RATES, packing_method="wool", parcel_count=parcels, claim_count=claims, is_too_few=is_too_few)
 
 
-def _pair(**flags: bool) -> Tables:
+def _pair(high: float = 1.2, **flags: bool) -> Tables:
     known = dict.fromkeys(("is_different", "is_entangled", "is_reversed", "is_unlike", "is_too_few"), False) | flags
-    return row(PAIRS, method_a="wool", method_b="straw", claim_count=1, crude_ratio=2.5, pooled_ratio=0.5, **known)
+    ratios = {"crude_ratio": 2.5, "pooled_ratio": 0.5, "pooled_low": 0.3, "pooled_high": high}
+    return row(PAIRS, method_a="wool", method_b="straw", claim_count=1, **ratios, **known)
 
 
 BY_INVOICE = row("marts.coverage", **coverage(dated_by_invoice_count=1))
@@ -31,6 +32,7 @@ UNLIKE = _pair(is_different=True, is_unlike=True)
 FEW = _pair(is_too_few=True, is_different=True, is_reversed=True)
 ENTANGLED = _pair(is_entangled=True)
 UNPROVEN = _pair(is_reversed=True, is_unlike=True)
+ALONE = _pair(0.9)
 NO_METHOD = row(RATES, packing_method="unknown")
 OWN_CURVE = row(LAGS, curve_source="own claims", claim_count=30)
 
@@ -107,11 +109,19 @@ CASES: dict[str, Case] = {
         REVERSED,
         (UNLIKE, UNPROVEN, FEW, joined(ABSENT, REVERSED)),
         "Before adjusting for the goods, parcels in wool were damaged 2.5 times as often as parcels in straw. Adjusted "
-        "for goods, zones, carriers, services and months it is 0.5 times (1.5 to 1.5): the unadjusted figure points",
+        "for goods, zones, carriers, services and months it is 0.5 times (0.3 to 1.2): the unadjusted figure points",
     ),
     "methods.unlike": Case(UNLIKE, (REVERSED, UNPROVEN, FEW, DIFFERENT, joined(ABSENT, UNLIKE))),
     "methods.alike": Case(DIFFERENT, (UNLIKE, _pair(), joined(ABSENT, DIFFERENT))),
-    "methods.unproven": Case(UNPROVEN, (DIFFERENT, REVERSED, FEW, ENTANGLED), "the records do not prove a difference."),
+    "methods.unproven": Case(
+        UNPROVEN, (ALONE, DIFFERENT, REVERSED, FEW, ENTANGLED), "the records do not prove a difference."
+    ),
+    "methods.unproven_alone": Case(
+        ALONE,
+        (UNPROVEN, DIFFERENT, FEW, ENTANGLED, _pair(1.0), _pair(0.9, is_different=True)),
+        "that proves no difference. With carriers, services, months and what other goods show reckoned in, it is 0.5 "
+        "times (0.3 to 0.9)",
+    ),
     "methods.entangled": Case(
         ENTANGLED, (DIFFERENT, UNPROVEN, FEW, joined(ABSENT, ENTANGLED)), "so the records do not tell what did it."
     ),
@@ -146,7 +156,7 @@ CASES: dict[str, Case] = {
     "rates.no_method": Case(
         row(RATES, packing_method="unknown", claim_count=1, parcel_count=50),
         (_rate(50), joined(ABSENT, row(RATES, packing_method="unknown"))),
-        "packing method not known: 1 claim on 50 parcels",
+        "packing method not known: 1 claim on 50 parcels.",
     ),
     "rates.enough": Case(
         _rate(50),

@@ -70,7 +70,7 @@ CASES: dict[str, Case] = {
     "decision.cost_now_without_carriage": Case(
         _costs(method_carriage_cents=None, is_current=True), (NOW, _costs(method_carriage_cents=None)), "used now."
     ),
-    "decision.use_sure": _sure("use", "It is almost surely the cheapest; count on it to save $12.50 a year"),
+    "decision.use_sure": _sure("use", "It is almost surely the cheapest, and is expected to save $12.50 a year"),
     "decision.keep_sure": _sure("keep", "anvil: keep straw; it is almost surely the cheapest of those compared."),
     "decision.choice": _verdict("choice", "wool instead of straw is expected to break about 7 more parcels a year,"),
     "decision.use": _verdict("use", "anvil: use wool instead of straw."),

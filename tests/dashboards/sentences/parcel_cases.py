@@ -38,12 +38,17 @@ def _near(near_miss: str = "paid", change: str = "longest side", **cells: Any) -
 
 
 def _dispute(
-    charge: str | None = "base", credited: int = 0, deadline: pd.Timestamp | None = LATER, state: str = "open"
+    charge: str | None = "base",
+    credited: int = 0,
+    deadline: pd.Timestamp | None = LATER,
+    state: str = "open",
+    cause: str = "wrong zone",
 ) -> Tables:
-    known = {"difference_class": "wrong zone", "charge_name": charge, "over_cents": 189, "dispute_state": state}
+    known = {"difference_class": cause, "charge_name": charge, "over_cents": 189, "dispute_state": state}
     return row(DISPUTES, credited_cents=credited, last_dispute_on=deadline, **known)
 
 
+FEE = _dispute(cause="fixed fee")
 SCALE = {"dim_weight": 8.0, "rated_weight": 10.0, "rated_weight_lb": 10.0}
 SHIPPED = {
     **{"shipment_id": "S1", "parcel_count": 3, "shipment_lacking": None},
@@ -158,7 +163,7 @@ CASES: dict[str, Case] = {
     "parcel.cut_or_other_carton": Case(_near(can_cut=True), (_near(), _near(can_cut=True, other_carton_code=None))),
     "dispute.charge": Case(
         _dispute(),
-        (_dispute(None), _dispute("zone"), _dispute(credited=1)),
+        (_dispute(None), _dispute("zone"), _dispute(credited=1), FEE),
         "Billing error: wrong zone on base, $1.89.",
     ),
     "dispute.cause": Case(_dispute(None), (_dispute(), _dispute(None, 1)), "Billing error: wrong zone, $1.89."),
@@ -166,14 +171,18 @@ CASES: dict[str, Case] = {
         _dispute(credited=100), (_dispute(), _dispute(None, 100)), "$1.00 of it taken back."
     ),
     "dispute.cause_taken_back": Case(_dispute(None, 100), (_dispute(None), _dispute(credited=100))),
+    "dispute.no_error": Case(FEE, (_dispute(),), "no error is proven: fixed fee, $1.89."),
     "dispute.by": Case(
-        _dispute(),
-        (_dispute(deadline=SOONER), _dispute(deadline=None), _dispute(state="won")),
+        _dispute(credited=188),
+        (_dispute(deadline=SOONER), _dispute(deadline=None), _dispute(state="won"), _dispute(credited=189), FEE),
         "Dispute by 9 Apr 2027; open.",
     ),
     "dispute.overdue": Case(
         _dispute(deadline=SOONER),
-        (_dispute(), _dispute(deadline=SOONER, state="won")),
+        (
+            *(_dispute(), _dispute(deadline=SOONER, state="won"), _dispute(deadline=SOONER, credited=189)),
+            _dispute(deadline=SOONER, cause="rounding"),
+        ),
         "Overdue: the deadline was 8 Apr",
     ),
     "dispute.state": Case(_dispute(state="won"), (_dispute(), _dispute(deadline=SOONER)), "State: won."),

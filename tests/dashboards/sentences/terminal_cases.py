@@ -47,7 +47,7 @@ CASES: dict[str, Case] = {
     "bench.nothing_waits": Case(
         row("terminal.bench", parcel_count=0, day_count=1),
         (row("terminal.bench", parcel_count=1), rows("terminal.bench")),
-        "no label or sale of the last 1 day on record is without a bench row",
+        "no label or sale within 1 day of the last on record is without a bench row",
     ),
     "bench.no_sheet": Case(rows("terminal.bench_sheets"), (row("terminal.bench_sheets"), {})),
 }

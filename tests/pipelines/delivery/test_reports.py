@@ -167,7 +167,7 @@ def test_send_and_status_on_the_command_line(
     assert main(["--shop", str(shop.folder), "status"]) == 0
     reported = capsys.readouterr().out
     assert "to be built" in reported
-    assert "No letter waits or failed." in reported
+    assert "No letter is waiting, and none failed." in reported
 
 
 def test_an_unsure_letter_is_shown_and_goes_again_on_request(
