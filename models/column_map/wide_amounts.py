@@ -1,6 +1,6 @@
 """Invoices with a column for each charge: known by amounts side by side that add up to a total in every row."""
 
-from collections.abc import Collection, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal, InvalidOperation
 
@@ -11,13 +11,14 @@ from models.settings.sources import AMOUNT, LINE_NUMBER, WORD
 
 # Fewer rows with two charges or more prove nothing.
 _FEWEST = 3
-# What a carrier charges for, by trade words and by words for fuel and tolls. A run of amounts without one of them may
-# be anything that adds up.
-_TOLD = """
-    postage surcharge fee base fuel diesel treibstoff kraftstoff maut carburant gazole peage combustible peaje
+# What only a carrier charges for: no label history and no bench log splits its amounts so.
+_CARRIERS_OWN = """
+    surcharge fuel diesel treibstoff kraftstoff maut carburant gazole peage combustible peaje
     carburante pedaggio combustivel portagem toll
 """
-_CHARGES = frozenset(_TOLD.split())
+_OWN = frozenset(_CARRIERS_OWN.split())
+# A run of amounts without one of these words may be anything that adds up.
+_CHARGES = _OWN | {"postage", "fee", "base"}
 
 
 @dataclass(frozen=True)
@@ -26,6 +27,11 @@ class WideAmounts:
 
     amounts: Mapping[str, str]
     total: str | None = None
+
+    @property
+    def is_of_carrier(self) -> bool:
+        """Whether one of them is what only a carrier charges for."""
+        return _has_word(self.amounts, _OWN)
 
     def unfolded(self, sample: Sample) -> Sample:
         """The sample with a row for each charge, as the import makes it."""
@@ -51,7 +57,9 @@ def found_amounts(sample: Sample, personal: Collection[str] = ()) -> WideAmounts
     ends = [at for at in columns if decimal_marks(row[at] for row in sample.rows)]
     runs = sorted((run for total in ends for run in _runs(total, columns, ends)), key=lambda run: (-len(run[1]), run))
     for total, run in runs:
-        if _is_sum(columns[total], [columns[at] for at in run]) and _has_trade_word(sample.headers[at] for at in run):
+        if _is_sum(columns[total], [columns[at] for at in run]) and _has_word(
+            (sample.headers[at] for at in run), _CHARGES
+        ):
             return WideAmounts({sample.headers[at]: sample.headers[at] for at in run}, sample.headers[total])
     return None
 
@@ -75,10 +83,10 @@ def _is_sum(total: Sequence[Decimal], parts: Sequence[Sequence[Decimal]]) -> boo
     return sum(1 for row in zip(*parts, strict=True) if sum(1 for amount in row if amount) > 1) >= _FEWEST
 
 
-def _has_trade_word(headers: Iterator[str]) -> bool:
+def _has_word(headers: Iterable[str], charges: Collection[str]) -> bool:
     written = (word for each in headers for meanings in header(each).words for word in meanings)
     # German joins them: Dieselzuschlag.
-    return any(word in _CHARGES or any(charge in word for charge in _CHARGES if len(charge) > 4) for word in written)
+    return any(word in charges or any(charge in word for charge in charges if len(charge) > 4) for word in written)
 
 
 def _values(texts: Sequence[str]) -> list[Decimal] | None:

@@ -6,6 +6,9 @@ from models.column_map import Pairing, Sample, WideAmounts, found_amounts, neare
 from models.errors import ColumnMapError
 from pipelines.intake.mapping.sample import FileSample
 
+# Kinds of records that share their columns with an invoice, and have no fuel or surcharge of their own.
+OF_PARCELS = ("labels", "weights")
+
 
 def stated_amounts(columns: Sequence[str], total: str | None) -> WideAmounts | None:
     """Columns of charges given as HEADER or HEADER=WORD, and the header of their sum."""
@@ -23,8 +26,8 @@ def proposed_amounts(
     if found is None:
         return None
     as_it_is = nearest_kind(sample, personal)
-    is_invoice = as_it_is.kind == "charges"
-    if (is_invoice and "charge_code" in as_it_is.found) or (as_it_is.is_one and not is_invoice and kind is None):
+    is_invoice = as_it_is.kind == "charges" or (as_it_is.kind in OF_PARCELS and found.is_of_carrier)
+    if "charge_code" in as_it_is.found or (as_it_is.is_one and not is_invoice and kind is None):
         return None
     nearest = nearest_kind(found.unfolded(sample), personal)
     return found if kind == "charges" or (nearest.kind == "charges" and nearest.is_one) else None

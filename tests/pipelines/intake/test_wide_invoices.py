@@ -15,6 +15,7 @@ from pipelines.commands import map as command
 from pipelines.intake import replaying
 from pipelines.intake.file_lines import lines_of
 from pipelines.intake.importing import import_files
+from pipelines.intake.mapping.amounts import proposed_amounts
 from pipelines.intake.rejects_export import export
 from pipelines.shop import settings, warehouse
 from tests.pipelines.intake.small_shop import NOW
@@ -191,3 +192,22 @@ def test_amounts_side_by_side_are_found_only_where_every_row_adds_up(
     assert (found is not None) is is_found
     if found is not None:
         assert (list(found.amounts), found.total) == (["Base", "Fuel"], "Total")
+
+
+PARCEL = ("Label", "Date shipped", "Service", "Weight lb")
+
+
+@pytest.mark.parametrize(
+    ("charges", "is_invoice"),
+    [
+        (("Freight", "Fuel", "Total"), True),
+        (("Transport", "Surcharge", "Due"), True),
+        (("Postage", "Cover", "Paid"), False),
+    ],
+)
+def test_a_wide_invoice_of_labels_is_no_label_history(charges: tuple[str, ...], is_invoice: bool) -> None:
+    """It names no invoice. What a label history splits up is postage and insurance."""
+    rows = ((f"NL{row[0]}", "2026-10-01", "ground", "8", *row[1:]) for row in ROWS)
+    sample = Sample((*PARCEL, *charges), tuple(rows))
+    assert (proposed_amounts(sample, None, {}, ()) is not None) is is_invoice
+    assert proposed_amounts(sample, "labels", {}, ()) is None
