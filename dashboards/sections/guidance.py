@@ -32,7 +32,7 @@ SECTION = Section(
         ),
         Panel(
             "charges-all",
-            "Every item type and distance",
+            "Every item type and band of zones",
             TABLE,
             SHOWN,
             all_by("item_type zone_band"),

@@ -28,7 +28,7 @@ def worst_first(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
 
 
 def by_service_and_zone(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
-    """Chooser: the year that ends with the month, service by service, the nearest zone first."""
+    """Chooser: the year that ends with the month, service by service, the zone of the lowest number first."""
     month = in_month(rows, review.month)
     return month.sort_values(["carrier", "service", "zone"], key=_numbers_by_size, kind="stable")
 
@@ -68,7 +68,7 @@ SECTION = Section(
     name="margins",
     title="Channels, services and zones",
     lead="margin.partly_billed margin.service_lost_most margin.service_made_least margin.zone_lost_most "
-    "margin.zone_made_least margin.groups",
+    "margin.zone_made_least margin.taxed margin.taxed_back margin.groups",
     parts=(
         Panel(
             "margin-bins",
@@ -85,11 +85,11 @@ SECTION = Section(
             "carriage-zones",
             "Billed per parcel by service and zone, up to twelve months",
             ZONES,
-            "carrier service zone parcel_count billed_cents carriage_per_parcel_cents",
+            "carrier service zone parcel_count billed_cents tax_cents carriage_per_parcel_cents",
             by_service_and_zone,
             draw_zones,
             when_empty="margin.no_parcels",
-            note="records.short_year",
+            note="margin.zones_taxed records.short_year",
             is_folded=True,
         ),
         _panel("margin-channels", "Margin by channel", BY_CHANNEL, ("channel",)),

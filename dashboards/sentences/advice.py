@@ -41,7 +41,7 @@ ENTRIES = (
             _lost_most(is_zone_known),
         )
         for id, goods, is_zone_known in (
-            ("guidance.lost_most", "{item_type} to {zone_band} zones", True),
+            ("guidance.lost_most", "{item_type} to {zone_band}", True),
             ("guidance.lost_most_anywhere", "{item_type}", False),
         )
     ),

@@ -143,7 +143,7 @@ ENTRIES = (
         "The steps add up to the change of the margin, to the cent, and do not depend on their order: each is averaged "
         "over all orders in which the changes could have come (Shapley value). First stands what a shop can act on or "
         "ask about, last what buyers ordered. Mix is what came from sending other goods, or the same by other services "
-        "and to farther zones; every other step is money per parcel. Base price moves with the tariff and with the "
+        "and to other zones; every other step is money per parcel. Base price moves with the tariff and with the "
         "weights billed.",
     ),
 )

@@ -185,8 +185,8 @@ ENTRIES = (
     ),
     where(
         "methods.none",
-        "Of the parcels on which rates are based, no two packing methods were used on the same goods sent equally far, "
-        "so none can be compared.",
+        "Of the parcels on which rates are based, no two packing methods were used on the same goods to the same band "
+        "of zones, so none can be compared.",
         lambda records: _is_no_pair(records) and is_packing_known(records) and not _are_goods_unknown(records),
     ),
     where(

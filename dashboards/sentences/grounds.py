@@ -26,7 +26,7 @@ FEWEST_OF_MONTH = 30
 CLOSE = 0.05
 WEEK_DAYS = 7
 # What marts call rows that belong to no known group.
-NAMELESS = (UNNAMED, "account")
+NAMELESS = (UNNAMED, "account fees")
 About = ParamSpec("About")
 Found = TypeVar("Found")
 

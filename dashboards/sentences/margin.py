@@ -20,7 +20,7 @@ from dashboards.sentences.open_months import result
 from models.money import MOSTLY_BILLED
 
 ITEM_TYPES, SERVICES, ZONES = "marts.item_type_costs", "marts.margin_by_service", "marts.margin_by_zone"
-WORST, YEAR = "marts.worst_parcels", "marts.margin_year"
+WORST, YEAR, BY_CARRIAGE = "marts.worst_parcels", "marts.margin_year", "marts.carriage_by_zone"
 
 _partly_billed = kept(covered, lambda rows: rows["charged_count"] < MOSTLY_BILLED * rows["parcel_count"])
 
@@ -60,6 +60,13 @@ def _goods(records: Records) -> Rows:
 def _most_expensive(records: Records) -> Rows:
     rows = _goods(records).dropna(subset=["cost_per_piece_cents"])
     return greatest(rows, "cost_per_piece_cents") if len(rows) > 1 else rows.iloc[:0]
+
+
+@of_records
+def _taxed(records: Records, *, is_back: bool) -> Rows:
+    """The month, where carriers billed tax. is_back: whether the shop gets any of it back."""
+    rows = records.month_rows(MARGIN)
+    return rows[(rows["tax_cents"] != 0) & ((rows["tax_reclaimed_cents"] != 0) == is_back)]
 
 
 @of_records
@@ -177,6 +184,23 @@ ENTRIES = (
         "Smallest profit by zone: {carrier} zone {zone}, {margin_cents} on {parcel_count:parcel/parcels}.",
         _extreme(ZONES, False, "carrier", "zone"),
     ),
+    of_rows(
+        MARGIN,
+        "margin.taxed",
+        "What carriers billed includes {tax_cents} of tax, which counts as a cost.",
+        _taxed(is_back=False),
+    ),
+    of_rows(
+        MARGIN,
+        "margin.taxed_back",
+        "What carriers billed includes {tax_cents} of tax; the margins are without the tax that the shop gets back.",
+        _taxed(is_back=True),
+    ),
+    where(
+        "margin.zones_taxed",
+        "What carriers billed for each parcel includes the tax, whether or not the shop gets it back.",
+        lambda records: bool((records.month_rows(BY_CARRIAGE)["tax_cents"] != 0).any()),
+    ),
     where(
         "margin.how_to_read_months",
         "Above: what buyers paid for shipping and what carriers billed. Below: what was left after all costs on "
@@ -197,8 +221,8 @@ ENTRIES = (
     ),
     where(
         "margin.account_row",
-        "The row “account” holds carriers' fees that name no parcel.",
-        lambda records: bool((records.month_rows(ITEM_TYPES)["item_type"] == "account").any()),
+        "The row “account fees” holds what carriers charged without naming a parcel.",
+        lambda records: bool((records.month_rows(ITEM_TYPES)["item_type"] == "account fees").any()),
     ),
     definition(
         "margin.band",

@@ -23,7 +23,7 @@ MOST = 3
 # What a hundredth of the carriage would pay is noise, a month of fewer parcels chance, one parcel an accident, and a
 # cause of which half is said is said (common practice, no source).
 SMALL_SHARE, FEWEST_OF_MONTH, FEWEST_OF_CAUSE, SAID_SHARE = 0.01, 30, 2, 0.5
-NAMELESS = (UNNAMED, "account")
+NAMELESS = (UNNAMED, "account fees")
 NEAR, DAMAGE, ERRORS, ITEM_TYPE, SERVICE = CAUSE_KINDS
 GROUPS = {
     "marts.near_miss_totals": (NEAR, "spared_cents", "parcel_count", ("item_type", "carton_code")),

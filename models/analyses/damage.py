@@ -26,7 +26,7 @@ WRITES = (
     "analysis.severity",
 )
 REACH = 1.959963984540054
-# Goods are compared with goods of the same item type that went equally far.
+# Goods are compared with goods of the same item type that went to the same band of zones.
 POOLED = ("pooled_ratio", "pooled_low", "pooled_high")
 ADJUSTED = ["shrunk_rate", "shrunk_low", "shrunk_high"]
 STRATUM = ["item_type", "zone_band"]

@@ -36,8 +36,8 @@ class DamageModel:
     effects: Effects
 
     def of_cells(self) -> pd.DataFrame:
-        """Every item type with every packing method used on it, and its rate under the carriers, services, distances
-        and months of its own parcels: shrunk_rate with limits, by CELL."""
+        """Every item type with every packing method used on it, and its rate under the carriers, services, zones and
+        months of its own parcels: shrunk_rate with limits, by CELL."""
         return self._adjusted(CELL, self.levels[PAIR]).set_index(CELL)
 
     def of_months(self) -> pd.DataFrame:

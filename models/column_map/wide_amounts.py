@@ -57,10 +57,9 @@ def found_amounts(sample: Sample, personal: Collection[str] = ()) -> WideAmounts
     ends = [at for at in columns if decimal_marks(row[at] for row in sample.rows)]
     runs = sorted((run for total in ends for run in _runs(total, columns, ends)), key=lambda run: (-len(run[1]), run))
     for total, run in runs:
-        if _is_sum(columns[total], [columns[at] for at in run]) and _has_word(
-            (sample.headers[at] for at in run), _CHARGES
-        ):
-            return WideAmounts({sample.headers[at]: sample.headers[at] for at in run}, sample.headers[total])
+        named = [sample.headers[at] for at in run]
+        if _is_sum(columns[total], [columns[at] for at in run]) and _has_word(named, _CHARGES):
+            return WideAmounts(dict(zip(named, named, strict=True)), sample.headers[total])
     return None
 
 

@@ -6,7 +6,7 @@ CAUSE_KINDS = ("near miss", "damage", "billing errors", "item type", "service")
 
 MARGIN: Topic = {
     "zone_band": text(
-        "Zones pooled: up to 3 near, 4 and 5 middle, 6 and more far; a zone that is no number stands alone", "middle"
+        "Zones pooled by number: up to 3, 4 and 5, 6 and more; a zone that is no number stands alone", "zones 4 and 5"
     ),
     "from_margin_cents": signed_cents(
         "Margin of the parcels, at least; of the lowest row less, too", -500, label="Margin of a parcel"

@@ -1,4 +1,4 @@
-"""One model of damage: how item type, packing method, carrier, service, distance and month add up.
+"""One model of damage: how item type, packing method, carrier, service, zones and month add up.
 
 The log odds that a parcel is claimed are a sum of one effect per level of each factor (models/damage/laplace.py), those
 of a factor drawn from a normal distribution around nothing: what few parcels tell is drawn towards its like, what many

@@ -62,7 +62,7 @@ MARGIN: tuple[Contract, ...] = (
     contract("marts.margin_by_zone", f"shipped_month carrier zone | zone_band {SPLIT}", made_from=parcels()),
     contract(
         "marts.carriage_by_zone",
-        "shipped_month carrier service zone | parcel_count billed_cents carriage_per_parcel_cents",
+        "shipped_month carrier service zone | parcel_count billed_cents tax_cents carriage_per_parcel_cents",
         made_from=replace(parcels(sums="billed_cents"), is_year=True),
     ),
     contract(

@@ -35,7 +35,8 @@ def run(args: argparse.Namespace) -> None:
     print(f"{made.parcel_count} {'parcel' if made.parcel_count == 1 else 'parcels'} to mark: {made.page}")
     print(f"to be filled in: {made.file}")
     say(
-        "next: type carton and packing method, remove the lines of parcels that were not packed, and put it into the inbox"
+        "next: type carton and packing method, remove the lines of parcels that were not packed, and put the file "
+        "into the inbox"
     )
     if made.assigned_count:
         say(f"{made.assigned_count} of them have a packing method assigned by a trial: pack them so where you can")

@@ -175,7 +175,7 @@ class _Statement:
             return source
         known = f"coalesce({source}, 'unknown')"
         has_fees = place == "b" and "is_account" in self.own
-        return f"case when b.is_account then 'account' else {known} end" if has_fees else known
+        return f"case when b.is_account then 'account fees' else {known} end" if has_fees else known
 
     def _joined(self, own: Sequence[str], text: str) -> str:
         """The table, the rows behind it, and of their parcels and zones what the text names."""

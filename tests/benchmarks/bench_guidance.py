@@ -23,7 +23,7 @@ from tests.shops import built, table
 
 Row = tuple[str, float, float]
 ZONES = ("2", "3", "4", "5", "6", "7")
-BANDS = dict(zip(ZONES, ("near", "near", "middle", "middle", "far", "far"), strict=True))
+BANDS = dict(zip(ZONES, (*["zones up to 3"] * 2, *["zones 4 and 5"] * 2, *["zones 6 and more"] * 2), strict=True))
 RISES = (0.0, 0.02, 0.04, 0.06, 0.08)
 SHOPS = 5
 STARTS = ("2025-01-01", "2026-03-01", "2026-10-01")  # of the lists; the last is the one announced

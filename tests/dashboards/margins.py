@@ -15,14 +15,14 @@ from models.plain_rows import as_dicts
 from models.shop_units import Units
 from tests.dashboards.parcels import MONTHS, held
 
-BANDS = {"2": "near", "3": "near", "4": "middle", "5": "middle"}
+BANDS = {"2": "zones up to 3", "3": "zones up to 3", "4": "zones 4 and 5", "5": "zones 4 and 5"}
 COSTS = ["billed_cents", "carton_cents", "material_cents", "labour_cents"]
 
 
 def margin_tables(costs: pd.DataFrame) -> dict[str, pd.DataFrame]:
     """Every table that the sections on margin read."""
     cells = costs.assign(
-        zone_band=costs["zone"].map(BANDS).fillna("far"),
+        zone_band=costs["zone"].map(BANDS).fillna("zones 6 and more"),
         parcel_count=(~costs["is_account"]).astype(int),
         **{name: costs[name].fillna("unknown") for name in ("service", "zone")},
     )

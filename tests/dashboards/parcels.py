@@ -81,7 +81,7 @@ def _account_fee() -> dict[str, Any]:
     amounts = dict.fromkeys(columns_of("costs"), 0)
     incomes = dict.fromkeys(columns_of("paid"), 0)
     named = {"parcel_id": "account Northline 2026-10", "is_account": True, "shipped_month": MONTHS[-1]}
-    kinds = {"carrier": "Northline", "item_type": "account", "channel": "account", "piece_count": 0}
+    kinds = {"carrier": "Northline", "item_type": "account fees", "channel": "account fees", "piece_count": 0}
     return _summed({**named, **kinds, **amounts, **incomes, "surcharge_cents": 1200})
 
 

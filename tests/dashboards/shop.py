@@ -34,7 +34,7 @@ def item_type_costs(costs: pd.DataFrame) -> pd.DataFrame:
 
 def _item_row(key: Any, part: pd.DataFrame) -> dict[str, Any]:
     row = {"shipped_month": key[0], "item_type": key[1], **_cents(part)}
-    pieces = 0 if key[1] == "account" else len(part)
+    pieces = 0 if key[1] == "account fees" else len(part)
     row |= {
         "parcel_count": pieces,
         "piece_count": pieces,

@@ -97,7 +97,7 @@ def test_a_choice_stays_in_the_address(visit: Visit, browser: Any) -> None:
 
 
 def test_a_filter_that_leaves_nothing_says_so(visit: Visit) -> None:
-    choose(visit, MONEY, "item_type", "account")
+    choose(visit, MONEY, "item_type", "account fees")
     costs = "#item-types details.section"
     visit.page.evaluate(f"document.querySelector('{costs}').open = true")
     assert visit.page.locator("#item-type-costs .nothing").is_visible()

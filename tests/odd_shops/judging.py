@@ -54,7 +54,7 @@ def wrong_figures(made: Shop, seen: Walk) -> Iterator[str]:
 
 
 def _wrong_groups(table: Table, head: str, books: dict[str, Sums]) -> Iterator[str]:
-    shown = {cell: at for at, cell in enumerate(table.column(head)) if cell != "account"}
+    shown = {cell: at for at, cell in enumerate(table.column(head)) if cell != "account fees"}
     # A page writes the first rows of a long table; the workbook has all.
     is_cut = len(shown) == MOST_ROWS and set(shown) < set(books)
     if set(shown) != set(books) and not is_cut:

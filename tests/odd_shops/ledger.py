@@ -96,7 +96,7 @@ def wrong_figures(ledger: Ledger, seen: Walk) -> Iterator[str]:
 def _wrong_groups(ledger: Ledger, table: Table, head: str, by: str) -> Iterator[str]:
     books = ledger.sums(lambda entry: (entry.month, getattr(entry, by)))
     books = {name: sums for (month, name), sums in books.items() if month == ledger.month and name}
-    shown = {cell: at for at, cell in enumerate(table.column(head)) if cell != "account"}
+    shown = {cell: at for at, cell in enumerate(table.column(head)) if cell != "account fees"}
     if set(shown) != set(books):
         yield f"groups are {sorted(shown)}, not {sorted(books)}"
     for name in set(shown) & set(books):

@@ -1,5 +1,5 @@
--- One row per carrier and zone in the records: how far it is, by zone number. Up to 3 is near, 4 and 5 are the middle,
--- 6 and more are far; a letter or region is a band of its own, since its name does not say how far it is.
+-- One row per carrier and zone in the records, and the band of zones that it is pooled with, by its number. How far a zone
+-- is no record says, only what the carrier calls it; a letter or region is a band of its own.
 -- Bands pool zones whose parcels are too few to judge alone. A zone that a chart or other bills give is no record: its
 -- parcels are of the band `unknown`.
 with named as (
@@ -20,9 +20,9 @@ select
     n.carrier, n.zone,
     case
         when n.zone = 'unknown' then 'unknown'
-        when n.zone_number is null then n.zone
-        when n.zone_number <= 3 then 'near'
-        when n.zone_number <= 5 then 'middle'
-        else 'far'
+        when n.zone_number is null then 'zone ' || n.zone
+        when n.zone_number <= 3 then 'zones up to 3'
+        when n.zone_number <= 5 then 'zones 4 and 5'
+        else 'zones 6 and more'
     end as zone_band
 from named as n

@@ -8,12 +8,12 @@ with months as (
 select
     m.last_month as shipped_month,
     c.carrier, c.service, c.zone,
-    {sums c.parcel_count, c.billed_cents},
+    {sums c.parcel_count, c.billed_cents, c.tax_cents},
     cast(round(cast(sum(c.billed_cents) as double) / sum(c.parcel_count)) as bigint) as carriage_per_parcel_cents
 from months as m
 inner join marts.margin_cells as c
     on c.shipped_month <= m.last_month
     and c.shipped_month > cast(m.last_month - interval '12' month as date)
-where c.zone not in ('unknown', 'account')
+where c.zone not in ('unknown', 'account fees')
 group by m.last_month, c.carrier, c.service, c.zone
 having sum(c.parcel_count) > 0

@@ -4,7 +4,7 @@ with summed as (
     select
         l.shipped_month, l.item_type,
         count(
-            distinct case when l.item_type <> 'account' and (l.is_content_known or l.packed_quantity > 0) then l.parcel_id end
+            distinct case when l.item_type <> 'account fees' and (l.is_content_known or l.packed_quantity > 0) then l.parcel_id end
         ) as parcel_count,
         cast(sum(l.packed_quantity) as bigint) as piece_count,
         {each all: cast(sum(l.$_cents) as bigint) as $_cents}

@@ -16,8 +16,8 @@ with parcels as (
         c.carrier,
         null as service,
         null as zone,
-        'account' as item_type,
-        'account' as channel,
+        'account fees' as item_type,
+        'account fees' as channel,
         null as carton_code,
         null as packing_method,
         0 as piece_count

@@ -105,7 +105,7 @@ CASES: dict[str, Case] = {
     "guidance.lost_most": Case(
         _charge(100),
         (_charge(100, 700), _charge(0), _charge(100, is_too_few=True), rows(GUIDANCE)),
-        "Largest loss within a year: anvil to anvil zones, on 1 parcel.",
+        "Largest loss within a year: anvil to anvil, on 1 parcel.",
     ),
     "guidance.lost_most_anywhere": Case(
         _charge(100, zone_band="unknown"),

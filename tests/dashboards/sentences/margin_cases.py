@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from tests.dashboards.sentences.cases import BEFORE, Case, Tables, margin, one_month, row, rows, two_months
 
-MARGIN = "marts.shipping_margin"
+MARGIN, CARRIAGE = "marts.shipping_margin", "marts.carriage_by_zone"
 NO_BENCH = one_month(benched_parcel_count=0)
 EQUAL = two_months(-900, -500)
 UNEQUAL = two_months(-300, -500, missing=30, is_alike=False)
@@ -23,7 +23,13 @@ def _one(table: str, cents: int, **by: str) -> Tables:
 
 def _nameless(table: str, cents: int, **by: str) -> Tables:
     name = next(iter(by))
-    return rows(table, {**by, name: "unknown", "margin_cents": cents}, {**by, name: "account", "margin_cents": cents})
+    return rows(
+        table, {**by, name: "unknown", "margin_cents": cents}, {**by, name: "account fees", "margin_cents": cents}
+    )
+
+
+def _taxed(tax: int, reclaimed: int) -> Tables:
+    return row(MARGIN, **margin(-500), tax_cents=tax, tax_reclaimed_cents=reclaimed)
 
 
 def _worst(table: str, says: str, is_lost: bool, **by: str) -> Case:
@@ -38,8 +44,17 @@ CASES: dict[str, Case] = {
         one_month(charged_count=75), (one_month(charged_count=76), one_month(), {}), "Only 75 of 80 parcels have a bill"
     ),
     "margin.account_row": Case(
-        row("marts.item_type_costs", item_type="account"),
-        (row("marts.item_type_costs"), row("marts.item_type_costs", item_type="account", shipped_month=BEFORE)),
+        row("marts.item_type_costs", item_type="account fees"),
+        (row("marts.item_type_costs"), row("marts.item_type_costs", item_type="account fees", shipped_month=BEFORE)),
+    ),
+    "margin.taxed": Case(
+        _taxed(900, 0), (_taxed(0, 0), _taxed(900, -900), {}), "includes $9.00 of tax, which counts as a cost."
+    ),
+    "margin.taxed_back": Case(
+        _taxed(900, -900), (_taxed(900, 0), _taxed(0, -900), {}), "includes $9.00 of tax; the margins are without"
+    ),
+    "margin.zones_taxed": Case(
+        row(CARRIAGE, tax_cents=1), (row(CARRIAGE, tax_cents=0), row(CARRIAGE, tax_cents=1, shipped_month=BEFORE))
     ),
     "margin.no_parcels": Case(
         row(MARGIN, **margin(-20, parcels=0)), (one_month(), {}), "No parcel on record is counted in March 2027."

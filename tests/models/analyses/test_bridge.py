@@ -119,7 +119,7 @@ def test_a_claim_of_the_month_before_does_not_count_as_mix_of_zones() -> None:
 
 
 def test_account_fees_are_their_own_step() -> None:
-    fee = {"item_type": "account", "service": "unknown", "zone_band": "unknown", "parcel_count": 0}
+    fee = {"item_type": "account fees", "service": "unknown", "zone_band": "unknown", "parcel_count": 0}
     found = steps([{}, fee | {"surcharge_cents": 700}], [{}, fee | {"surcharge_cents": 900, "tax_cents": 50}])
     assert {step: cents for step, cents in found.items() if cents} == {ACCOUNT: -250}
 
@@ -128,7 +128,7 @@ def drawn_cells(seed: int, size: int) -> Cells:
     """Random cells, some of them the same cell twice, some without a parcel."""
     draw = np.random.default_rng(seed)
     choices = {
-        "item_type": ("tripod", "mount", "account"),
+        "item_type": ("tripod", "mount", "account fees"),
         "carrier": ("Northline", "Corvane"),
         "service": ("ground", "express"),
         "zone_band": ("near", "far"),

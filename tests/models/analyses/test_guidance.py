@@ -102,7 +102,7 @@ def test_levels_of_a_shop_are_percentiles_of_its_one_piece_parcels() -> None:
         claims=[{"claim_id": "C1", "parcel_id": "P3", "refund_cents": 5_000}],
     ) as connection:
         (found,) = rows(connection, "select * from marts.shipping_cost_levels")
-    assert (found["item_type"], found["zone_band"], found["parcel_count"]) == ("tripod", "near", 25)
+    assert (found["item_type"], found["zone_band"], found["parcel_count"]) == ("tripod", "zones up to 3", 25)
     # Linear interpolation between order statistics, as numpy's default (Hyndman and Fan's definition 7).
     assert found["past_high_cents"] == round(float(np.percentile(costs, 80)))
     assert found["past_median_cents"] == round(float(np.percentile(costs, 50)))
@@ -112,14 +112,14 @@ def test_levels_of_a_shop_are_percentiles_of_its_one_piece_parcels() -> None:
 
 def test_zones_are_banded_by_number() -> None:
     bands = {
-        "2": "near",
-        "03": "near",
-        "4": "middle",
-        "5": "middle",
-        "6": "far",
-        "17": "far",
-        "B": "B",
-        "North": "North",
+        "2": "zones up to 3",
+        "03": "zones up to 3",
+        "4": "zones 4 and 5",
+        "5": "zones 4 and 5",
+        "6": "zones 6 and more",
+        "17": "zones 6 and more",
+        "B": "zone B",
+        "North": "zone North",
     }
     zones = [*bands, None]
     with built(weights=[{"parcel_id": f"P{z}", "sale_id": f"S{z}", "zone": z} for z in zones]) as connection:
@@ -139,7 +139,7 @@ def test_a_shop_without_parcels_gets_no_guidance() -> None:
 
 def test_the_demo_shop_is_told_what_its_long_goods_need(demo: warehouse.Connection) -> None:
     found = {(r["item_type"], r["zone_band"]): r for r in rows(demo, "select * from analysis.shipping_guidance")}
-    tripods = found["tripod", "far"]
+    tripods = found["tripod", "zones 6 and more"]
     assert not tripods["is_too_few"]
     assert tripods["shortfall_cents"] > 1_500  # long goods lose on shipping; see sample_data/README.md
-    assert found["mount head", "near"]["shortfall_cents"] < 0  # heavy ones earn
+    assert found["mount head", "zones up to 3"]["shortfall_cents"] < 0  # heavy ones earn

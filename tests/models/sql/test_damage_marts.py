@@ -39,7 +39,10 @@ def test_a_parcel_counts_once_for_each_cause_and_one_that_only_a_claim_knows_not
             "from marts.exposure_cells order by packing_method",
         )
         lags = rows(connection, "select claim_id, reporting_lag_days from marts.claim_losses order by claim_id")
-    assert [tuple(row.values()) for row in found] == [("foam", "middle", 2, 1, 1, 1), ("unknown", "far", 1, 0, 0, 0)]
+    assert [tuple(row.values()) for row in found] == [
+        ("foam", "zones 4 and 5", 2, 1, 1, 1),
+        ("unknown", "zones 6 and more", 1, 0, 0, 0),
+    ]
     assert [tuple(row.values()) for row in lags] == [("C1", 15), ("C2", 15), ("C3", 15), ("C4", 15)]
 
 

@@ -22,7 +22,10 @@ def shop() -> Iterator[warehouse.Connection]:
             for name, at in each
         ],
         weights=[{"parcel_id": name, "sale_id": f"S{name}", "zone": "2" if at < 10 else "5"} for name, at in each],
-        charges=[{"parcel_id": name, "amount_cents": 1_200 if at < 10 else 1_301} for name, at in each],
+        charges=[
+            *({"parcel_id": name, "amount_cents": 1_100 if at < 10 else 1_301} for name, at in each),
+            *({"parcel_id": name, "charge_kind": "tax", "amount_cents": 100} for name, _ in each[:10]),
+        ],
     ) as connection:
         yield connection
 
@@ -48,9 +51,10 @@ def test_bins_are_even_and_each_parcel_is_in_its_own(shop: warehouse.Connection)
 
 def test_carriage_by_zone_is_billed_over_parcels(shop: warehouse.Connection) -> None:
     found = shop.execute(
-        "select zone, parcel_count, billed_cents, carriage_per_parcel_cents from marts.carriage_by_zone order by zone"
+        "select zone, parcel_count, billed_cents, tax_cents, carriage_per_parcel_cents from marts.carriage_by_zone "
+        "order by zone"
     ).fetchall()
-    assert found == [("2", 10, 12_000, 1_200), ("5", 30, 39_030, 1_301)]
+    assert found == [("2", 10, 12_000, 1_000, 1_200), ("5", 30, 39_030, 0, 1_301)]
 
 
 LONG = """

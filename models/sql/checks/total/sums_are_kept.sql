@@ -78,7 +78,7 @@ returned as (
     marts.label_scans as t: t.label_count, 0 against core.labels as s where not s.is_voided: 1, 0;
     marts.carriage_by_zone as t
         inner join last_month as l on l.shipped_month = t.shipped_month: t.parcel_count, t.billed_cents
-    against last_cells as s where s.zone not in ('unknown', 'account'): s.parcel_count, s.billed_cents;
+    against last_cells as s where s.zone not in ('unknown', 'account fees'): s.parcel_count, s.billed_cents;
     marts.margin_year as t
         inner join last_month as l on l.shipped_month = t.shipped_month: t.parcel_count, t.margin_cents
     against last_margins as s: s.parcel_count, s.margin_cents;
