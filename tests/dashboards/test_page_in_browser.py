@@ -161,6 +161,18 @@ def test_page_fits_the_screen(visit: Visit, width: int) -> None:
     assert visit.page.evaluate("document.documentElement.scrollWidth") <= width
 
 
+def test_the_first_table_fits_a_phone_with_a_currency_of_three_letters(visit: Visit) -> None:
+    visit.page.set_viewport_size({"width": 390, "height": 844})
+    visit.page.evaluate(
+        "document.querySelectorAll('.months td').forEach(each => { each.textContent = '-AUD 3,033.79' })"
+    )
+    right = visit.page.evaluate(
+        "Math.max(...[...document.querySelectorAll('.months td')].map(each => each.getBoundingClientRect().right))"
+    )
+    visit.page.reload()
+    assert right <= 390
+
+
 @pytest.mark.parametrize("paper", ["A4", "Letter"])
 def test_page_prints(visit: Visit, paper: str) -> None:
     printed = visit.page.pdf(format=paper)
