@@ -35,7 +35,11 @@ def row_labels(rows: pd.DataFrame, by: Sequence[str], apart: Sequence[str] = ())
 
 def _joined(rows: pd.DataFrame, by: Sequence[str]) -> list[str]:
     names = rows[list(by)].itertuples(index=False)
-    return [", ".join(formats.plain(part, LONGEST_NAME) for part in name) for name in names]
+    return [", ".join(map(_named, name)) for name in names]
+
+
+def _named(part: object) -> str:
+    return formats.NOT_KNOWN if formats.is_unknown(part) else formats.plain(part, LONGEST_NAME)
 
 
 def values(rows: pd.DataFrame, column: str, units: Units) -> list[float | None]:

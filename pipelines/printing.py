@@ -79,15 +79,14 @@ class Listing:
 
     def __rich_console__(self, console: Console, options: ConsoleOptions) -> RenderResult:
         if not any(column.cells for column in self.columns):
-            yield prose(f"{self.title}: none", style="bold")
+            yield Prose(f"{self.title}: none", style="bold")
             return
-        yield prose(self.title, style="bold")
+        yield Prose(self.title, style="bold")
         shown, widths = self._fitted(options.max_width)
         yield from [_table(shown, widths)] if widths else _upright(shown)
         if len(shown) < len(self.columns):
-            # A head may hold a comma itself.
             left_out = "; ".join(column.head for column in self.columns if column not in shown)
-            yield prose(f"left out for want of width, shown in a wider terminal: {left_out}")
+            yield Prose(f"left out for want of width, shown in a wider terminal: {left_out}")
         if self.hidden:
             yield Text(f"and {self.hidden:,} more")
 
@@ -95,19 +94,18 @@ class Listing:
         """The columns to print and their widths; no widths where the rows stand upright."""
         if self.is_upright:
             return self.columns, []
-        if self.narrow and len(self.columns[0].cells) > MOST_UPRIGHT and not fitted(self.columns, width):
-            shown = _with_room(self.columns, width)
-            return shown, fitted(shown, width)
-        return self.columns, fitted(self.columns, width)
+        is_cut = self.narrow and len(self.columns) > 1 and len(self.columns[0].cells) > MOST_UPRIGHT
+        shown = _with_room(self.columns, width) if is_cut else self.columns
+        return shown, fitted(shown, width)
 
 
 def _with_room(columns: Sequence[Column], width: int) -> list[Column]:
     """The first and the last column, and of those between each for which there is room beside the ones before it."""
-    shown = [columns[0], columns[-1]] if len(columns) > 1 else list(columns)
-    for column in columns[1:-1]:
-        wider = [*shown[:-1], column, shown[-1]]
-        shown = wider if fitted(wider, width) else shown
-    return shown
+    first, *between, last = columns
+    shown = [first]
+    for column in between:
+        shown += [column] if fitted([*shown, column, last], width) else []
+    return [*shown, last]
 
 
 def fitted(shown: Sequence[Column], width: int) -> list[int]:
@@ -162,7 +160,7 @@ def rows(
     them. narrow: see Listing.
     """
     every = _columns(frame.head(most) if most is not None else frame, units)
-    same = [column for column in every if _is_same(column)] if len(frame) > 1 else []
+    same = [column for column in every if not column.is_figure and len(set(column.cells)) == 1 < len(frame)]
     kept = [column for column in every if column not in same] or every
     telling = (column for column in same if column.cells[0] != formats.NOT_KNOWN)
     said = ", ".join(f"{column.head[:1].lower()}{column.head[1:]} {column.cells[0]}" for column in telling)
@@ -195,10 +193,6 @@ def record(title: str, frame: pd.DataFrame, units: Units) -> Listing:
 def either(title: str, frame: pd.DataFrame, units: Units) -> Listing:
     """A single row upright, several as a table."""
     return record(title, frame, units) if len(frame) == 1 else rows(title, frame, units)
-
-
-def _is_same(column: Column) -> bool:
-    return not column.is_figure and len(set(column.cells)) == 1
 
 
 def _columns(frame: pd.DataFrame, units: Units) -> list[Column]:
@@ -235,7 +229,7 @@ def _cell(value: object, quantity: Quantity, name: str, units: Units) -> str:
 
 @dataclass(frozen=True)
 class Prose:
-    """Lines of text, broken between words; what goes on stands further in."""
+    """Sentences, each line broken between words; what goes on stands further in."""
 
     text: str
     style: str = ""
@@ -245,14 +239,9 @@ class Prose:
         yield Text("\n".join(lines), style=self.style, no_wrap=True, overflow="ignore")
 
 
-def prose(text: str, style: str = "") -> Prose:
-    """Sentences for a terminal; each line of the text stays a line of its own."""
-    return Prose(text, style)
-
-
 def say(text: str, *, is_error: bool = False) -> None:
     """Print sentences to standard output, or to standard error."""
-    Console(stderr=is_error).print(prose(text), crop=False)  # a path is of use only whole
+    Console(stderr=is_error).print(Prose(text), crop=False)  # a path is of use only whole
 
 
 def show(*parts: Listing | Prose | str) -> None:

@@ -15,7 +15,7 @@ from models.shop_units import Units
 from models.visible import LONGEST_NAME, visible
 from pipelines.intake.mapping import FileProposal
 from pipelines.intake.mapping.trying import Trial
-from pipelines.printing import Column, Listing, prose
+from pipelines.printing import Column, Listing, Prose
 
 MOST_REASONS = 8
 _ORDERS = {"dmy": "day, month, year (dmy)", "mdy": "month, day, year (mdy)", "ymd": "year, month, day (ymd)"}
@@ -25,14 +25,14 @@ def show(proposed: FileProposal, console: Console, units: Units) -> None:
     """Print the proposal: the table, how cells are read, what is missing, personal or unused, and the notes."""
     found, proposal = proposed.found, proposed.proposal
     for each in proposed.joined:
-        console.print(prose(f"together with {each.path.name}, by {each.by}"))
+        console.print(Prose(f"together with {each.path.name}, by {each.by}"))
     if proposed.amounts is not None:
-        console.print(prose(_spoken_amounts(proposed.amounts)))
+        console.print(Prose(_spoken_amounts(proposed.amounts)))
     title = f"{visible(proposed.path.name)} as {proposal.kind}: {_how_read(proposed)}"
     console.print(Listing(title, _pairing_columns(proposal, units)))
     closing = (*closing_lines(proposal), *_stock_number_lines(proposed))
     for line in (*reading_lines(proposed, units.currency), *found.notes, *closing):
-        console.print(prose(units.converted(line)))
+        console.print(Prose(units.converted(line)))
 
 
 def _stock_number_lines(proposed: FileProposal) -> Iterator[str]:
@@ -52,7 +52,7 @@ def _spoken_amounts(found: WideAmounts) -> str:
 def show_trial(trial: Trial, console: Console, units: Units) -> None:
     """Print how many rows would be accepted, and why not the others."""
     for line in trial_lines(trial):
-        console.print(prose(units.converted(line)))
+        console.print(Prose(units.converted(line)))
 
 
 def trial_lines(trial: Trial) -> Iterator[str]:

@@ -101,7 +101,7 @@ def _show(args: argparse.Namespace) -> int:
     if args.json:
         return _print_json(shop, stated_tables(tariff))
     money = partial(formats.fine_money, currency=tariff.currency)
-    printing.show(printing.prose(heading(tariff)), "")
+    printing.show(printing.Prose(heading(tariff)), "")
     for title, frame in (rule_tables(tariff, money) | price_grids(tariff, money)).items():
         printing.show(printing.rows(title, frame, shop.shop.shown_units), "")
     return 0

@@ -144,7 +144,7 @@ def test_a_cell_is_text_on_one_line(cell: str) -> None:
 
 
 def test_sentences_go_on_further_in_and_lines_stay_lines() -> None:
-    reported = printing.prose("Charges:\n  base: as billed\n1. a longer line that does not fit")
+    reported = printing.Prose("Charges:\n  base: as billed\n1. a longer line that does not fit")
     assert printed(reported, 22) == ["Charges:", "  base: as billed", "1. a longer line that", "  does not fit"]
     assert wrapped("x" * 30, 10) == "x" * 30
 

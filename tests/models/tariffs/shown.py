@@ -21,7 +21,7 @@ def text_of(tariff: Tariff) -> str:
     """Heading, rules and prices as a wide terminal has them."""
     console = Console(file=io.StringIO(), width=2_000)
     money = partial(formats.fine_money, currency=tariff.currency)
-    console.print(printing.prose(heading(tariff)))
+    console.print(printing.Prose(heading(tariff)))
     for title, frame in (rule_tables(tariff, money) | price_grids(tariff, money)).items():
         console.print(printing.rows(title, frame, DEFAULT_UNITS))
     assert isinstance(console.file, io.StringIO)

@@ -106,7 +106,7 @@ def test_rejects_are_listed_exported_and_answered(folder: Path, capsys: pytest.C
 
 def test_a_shop_that_never_landed_anything_is_told_what_to_do(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert dunnage(folder, "rejects") == 1
-    assert "run `dunnage intake` first" in capsys.readouterr().err
+    assert "put exports into the inbox" in capsys.readouterr().err
 
 
 def test_nothing_in_a_file_steers_a_terminal(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:

@@ -170,8 +170,8 @@ def test_a_torn_or_empty_file_is_named(tmp_path: Path, ending: str, content: byt
 
 
 def test_a_missing_file_and_a_folder_are_named(tmp_path: Path) -> None:
-    for path in (tmp_path / "none.csv", tmp_path):
-        with pytest.raises(SourceFileError, match="is no file"):
+    for path, what in ((tmp_path / "none.csv", "is not there"), (tmp_path, "is a folder")):
+        with pytest.raises(SourceFileError, match=what):
             take_sample(path)
 
 
