@@ -93,6 +93,13 @@ def _answers(parser: argparse.ArgumentParser) -> None:
         options.words,
     )
     parser.add_argument("--total", metavar="HEADER", type=options.words, help="the column of their sum")
+    parser.add_argument(
+        "--tax",
+        metavar="HEADER=within",
+        type=options.words,
+        help="the column of an invoice that holds the tax of each row, within its amount; or HEADER=on top of it, or "
+        "HEADER=no where it is to be left out",
+    )
     options.several(parser, "--without", "COLUMN", "leave a column empty", options.words)
 
 
@@ -198,6 +205,7 @@ def _proposed(args: argparse.Namespace, units: Units) -> FileProposal:
         join=args.join,
         by=args.by,
         amounts=stated_amounts(args.amount, args.total),
+        tax=args.tax,
         records=settings_for(args.shop),
     )
     if proposed.proposal.kind != "charges":
