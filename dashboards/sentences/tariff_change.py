@@ -1,7 +1,7 @@
 """What an announced tariff would have changed for past parcels."""
 
 from dashboards.review_tables import Records
-from dashboards.sentences.entry import Rows, definition, of_records, of_rows, where
+from dashboards.sentences.entry import Rows, definition, of_records, where
 from dashboards.sentences.grounds import FEWEST
 
 TOTALS, CROSSINGS, TERMS = "comparison.totals", "comparison.crossings", "comparison.terms"
@@ -59,23 +59,21 @@ WORTH = (
 )
 
 ENTRIES = (
-    of_rows(
-        TERMS,
+    where(
         "tariff_change.together",
         f"{WORTH} {{alone_cents}}, because one term changes what another applies to.",
         _together(False),
     ),
-    of_rows(TERMS, "tariff_change.together_as_alone", f"{WORTH} the same.", _together(True)),
+    where("tariff_change.together_as_alone", f"{WORTH} the same.", _together(True)),
     where("tariff_change.none_priced", "No parcel could be priced with and without the terms.", _none_priced),
-    of_rows(TOTALS, "tariff_change.learned", OFF, _learned(TOTALS, True)),
-    of_rows(TOTALS, "tariff_change.learned_not_known", NOT_KNOWN, _learned(TOTALS, False)),
-    of_rows(TERMS, "tariff_change.term_learned", OFF, _learned(TERMS, True)),
-    of_rows(TERMS, "tariff_change.term_learned_not_known", NOT_KNOWN, _learned(TERMS, False)),
-    of_rows(TOTALS, "tariff_change.compared", f"{COMPARED}, {{change_share}}.", _compared(True)),
-    of_rows(TOTALS, "tariff_change.compared_few", f"{COMPARED}.", _compared(False)),
+    where("tariff_change.learned", OFF, _learned(TOTALS, True)),
+    where("tariff_change.learned_not_known", NOT_KNOWN, _learned(TOTALS, False)),
+    where("tariff_change.term_learned", OFF, _learned(TERMS, True)),
+    where("tariff_change.term_learned_not_known", NOT_KNOWN, _learned(TERMS, False)),
+    where("tariff_change.compared", f"{COMPARED}, {{change_share}}.", _compared(True)),
+    where("tariff_change.compared_few", f"{COMPARED}.", _compared(False)),
     where("tariff_change.none", "No parcel could be priced by both tariffs.", _none_compared),
-    of_rows(
-        CROSSINGS,
+    where(
         "tariff_change.largest_crossing",
         "The largest: {surcharge}, {crossing} on {parcel_count:parcel/parcels} of {item_type}, {change_cents}.",
         _largest,

@@ -1,9 +1,8 @@
 """What the margin does not count: costs without a record, rejected rows; and what it may count more than once."""
 
 from dashboards.review_tables import Records
-from dashboards.sentences.entry import Rows, of_rows, where
+from dashboards.sentences.entry import Rows, where
 from dashboards.sentences.grounds import (
-    GAPS,
     STATES,
     WARNINGS,
     are_absent,
@@ -47,29 +46,25 @@ def _lacks(records: Records, *lacking: str) -> bool:
 
 
 ENTRIES = (
-    of_rows(
-        STATES,
+    where(
         "uncounted.rejected",
         "Rejected on import and not counted: {rejected_count:row/rows} of {kind:words}. `dunnage rejects` lists the "
         "reasons.",
         lambda records: only_if(len(_rejected(records)) == 1, _rejected(records)),
     ),
-    of_rows(
-        STATES,
+    where(
         "uncounted.rejected_several",
         "Rejected on import and not counted: {rejected_count:row/rows} of {kind:words}, and rows of other kinds of "
         "record. `dunnage rejects` lists the reasons.",
         lambda records: only_if(len(_rejected(records)) > 1, greatest(_rejected(records), "rejected_count")),
     ),
-    of_rows(
-        GAPS,
+    where(
         "uncounted.sales",
         "No sale is on record for {missing_count} of {due_count:billed parcel/billed parcels}: shipping that buyers "
         "paid for these is not counted. `dunnage trace marts.record_gaps` lists them.",
         _unsold,
     ),
-    of_rows(
-        WARNINGS,
+    where(
         "uncounted.repeated",
         "{row_count:line/lines} of sales with several lines state the same shipping, and it counts for each of them. "
         "If it is that of the whole sale, say so in the map by `--constant is_shipping_of_sale=yes`, take the files "
