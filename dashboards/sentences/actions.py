@@ -44,10 +44,6 @@ def _cut(records: Records, is_same: bool, is_one_height: bool) -> Rows:
     return found[is_one == is_one_height]
 
 
-def _no_sizes_looked_at(records: Records) -> bool:
-    return bool(_not_looked_at(records)["not_looked_at"].str.contains("sizes to stock").any())
-
-
 _not_looked_at = kept(TOTALS, lambda rows: rows["not_looked_at"] != "nothing")
 
 
@@ -55,10 +51,6 @@ def _none_found(records: Records) -> bool:
     totals = records.table(TOTALS)
     is_all = len(totals) == 1 and totals["not_looked_at"].iloc[0] == "nothing"
     return records.has(ACTIONS) and _in_sum(records).empty and is_all
-
-
-def _none_found_so_far(records: Records) -> bool:
-    return records.has(ACTIONS) and _in_sum(records).empty and len(_not_looked_at(records)) > 0
 
 
 ENTRIES = (
@@ -166,9 +158,17 @@ ENTRIES = (
         "is not in the records, so no sum holds it. The amount is what it would bring a month if all of it came.",
     ),
     where("actions.not_looked_at", "Not looked at yet: {not_looked_at}.", _not_looked_at),
-    where("actions.no_sizes", "`dunnage cartons` looks at sizes to stock.", _no_sizes_looked_at),
+    where(
+        "actions.no_sizes",
+        "`dunnage cartons` looks at sizes to stock.",
+        lambda records: _not_looked_at(records)["not_looked_at"].str.contains("sizes to stock").any(),
+    ),
     where("actions.none", "Nothing was found that is worth doing.", _none_found),
-    where("actions.none_so_far", "Nothing worth doing was found in what was looked at.", _none_found_so_far),
+    where(
+        "actions.none_so_far",
+        "Nothing worth doing was found in what was looked at.",
+        lambda records: records.has(ACTIONS) and _in_sum(records).empty and len(_not_looked_at(records)) > 0,
+    ),
     definition(
         "actions.means",
         "As of the last day of the records. Expected is the amount times its chance; the "

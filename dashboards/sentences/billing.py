@@ -66,10 +66,6 @@ def _none_open(records: Records) -> bool:
     return is_none and _count_checked(records) > 0
 
 
-def _never_checked(records: Records) -> bool:
-    return records.table(CHECKS)["charged_count"].sum() > 0 and not _count_checked(records)
-
-
 def _worst_lane(records: Records) -> Rows:
     used = flagged(records.table(CURVES), "is_in_use")
     return used.sort_values("left_out_error_share", ascending=False, na_position="last", kind="stable").head(1)
@@ -162,7 +158,7 @@ ENTRIES = (
         "disputes.not_known",
         "No bill on record could be checked against a tariff, so it is not known what can be disputed. `dunnage tariff "
         "import` takes in a carrier's sheet of prices, `dunnage tariff learn` learns them from bills.",
-        _never_checked,
+        lambda records: records.table(CHECKS)["charged_count"].sum() > 0 and not _count_checked(records),
     ),
     where("disputes.all_listed", "`dunnage disputes list --all` shows what is past or settled as well.", _none_open),
     where(

@@ -57,10 +57,6 @@ def _spans(records: Records) -> Rows:
     return total[(total["parcel_count"] >= FEWEST) & (total["compared_share"] < 1)]
 
 
-def _is_first(records: Records) -> bool:
-    return len(parcels_of_month(records)) > 0 and month_before(records, MARGIN).empty
-
-
 def _has_both(records: Records) -> bool:
     return not (parcels_of_month(records).empty or month_before(records, MARGIN).empty)
 
@@ -80,7 +76,11 @@ def _is_unequal(records: Records) -> bool:
 
 
 ENTRIES = (
-    where("bridge.no_month_before", "There is no month before in the records to compare with.", _is_first),
+    where(
+        "bridge.no_month_before",
+        "There is no month before in the records to compare with.",
+        lambda records: len(parcels_of_month(records)) > 0 and month_before(records, MARGIN).empty,
+    ),
     where("bridge.few", "At least one of the two months has too few parcels for a comparison.", _are_few),
     where(
         "bridge.unequal",

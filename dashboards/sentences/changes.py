@@ -9,10 +9,6 @@ from models.settings.damage import LEAST_EXPECTED
 CHANGES = "analysis.change_judgements"
 
 
-def _without_claims(records: Records) -> Rows:
-    return only_if(are_absent(records, "claims"), records.table(CHANGES))
-
-
 def _with_claims(records: Records) -> Rows:
     return only_if(not are_absent(records, "claims"), records.table(CHANGES))
 
@@ -113,7 +109,7 @@ ENTRIES = (
     where(
         "changes.without_claims",
         "{change_made} ({item_types}, from {changed_on}): no claims are on record, so nothing can be measured.",
-        _without_claims,
+        lambda records: only_if(are_absent(records, "claims"), records.table(CHANGES)),
     ),
     where(
         "changes.none",

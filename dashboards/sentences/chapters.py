@@ -85,10 +85,6 @@ def _knows_by_bills_only(records: Records) -> bool:
     return is_billed and not is_logged and not is_each_sale_sent(records)
 
 
-def _counted(records: Records) -> Rows:
-    return only_if(not _knows_by_bills_only(records), covered(records))
-
-
 def _unsent(records: Records) -> Rows:
     """Where no bench log counts the parcels, the sales do, as far as any of them is tied to a parcel."""
     rows = only_if(_knows_by_bills_only(records), gap(records, "sales without a parcel"))
@@ -152,7 +148,11 @@ ENTRIES = (
             none_judged(records), kept(parcels_of_month, lambda rows: rows["carton_cents"] > 0)(records)
         ),
     ),
-    where("chapter.billed", "{charged_count} of {parcel_count:parcel is/parcels are} billed so far", _counted),
+    where(
+        "chapter.billed",
+        "{charged_count} of {parcel_count:parcel is/parcels are} billed so far",
+        lambda records: only_if(not _knows_by_bills_only(records), covered(records)),
+    ),
     where(
         "chapter.unsent", "{missing_count} of {due_count:sale line has/sale lines have} no parcel on record", _unsent
     ),

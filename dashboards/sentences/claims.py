@@ -37,14 +37,6 @@ def _is_watched(records: Records) -> bool:
     return len(records.table(WEEKS)) > 0 and records.has(ALARMS)
 
 
-def _none_open(records: Records) -> bool:
-    return _is_watched(records) and flagged(records.table(ALARMS), "-is_acknowledged").empty
-
-
-def _no_claim_waits(records: Records) -> bool:
-    return records.has(CLAIMS) and still_open(records.table(CLAIMS)).empty and are_there(records, "claims")
-
-
 CLAIM = "{claim_id} ({item_type})"
 STEP = "{claim_id} ({item_type}, {carrier})"
 ALARM = "{cause}, week of {week_on}: {alarm_words}."
@@ -68,7 +60,11 @@ ENTRIES = (
     ),
     where("alarms.open", ALARM, lambda records: flagged(records.table(ALARMS), "-is_acknowledged")),
     where("alarms.acknowledged", ALARM, lambda records: flagged(records.table(ALARMS), "is_acknowledged")),
-    where("alarms.none_open", "No alarm waits to be acknowledged.", _none_open),
+    where(
+        "alarms.none_open",
+        "No alarm waits to be acknowledged.",
+        lambda records: _is_watched(records) and flagged(records.table(ALARMS), "-is_acknowledged").empty,
+    ),
     where(
         "alarms.none",
         "No alarm: claims, surcharges and carriage are within their limits.",
@@ -116,7 +112,13 @@ ENTRIES = (
         kept(_task("ask"), lambda rows: rows["days_waiting"].isna()),
     ),
     where("claims.contest", f"{CLAIM}: {{carrier}} paid {{paid_cents}} of {{claimed_cents}}.", _task("contest")),
-    where("claims.none", "No claim is waiting to be filed, asked after or contested.", _no_claim_waits),
+    where(
+        "claims.none",
+        "No claim is waiting to be filed, asked after or contested.",
+        lambda records: (
+            records.has(CLAIMS) and still_open(records.table(CLAIMS)).empty and are_there(records, "claims")
+        ),
+    ),
     definition(
         "claims.days",
         "Claims past the carrier's window on the last day of the records are left out; days waiting end with that day.",

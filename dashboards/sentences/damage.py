@@ -69,17 +69,9 @@ def _are_goods_unknown(records: Records) -> bool:
     return bool(packed["item_type"].isin(NAMELESS).any())
 
 
-def _no_claim(records: Records) -> bool:
-    return are_there(records, "claims") and records.has(COUNTS) and not records.table(COUNTS)["damage_count"].sum()
-
-
 def is_packing_known(records: Records) -> bool:
     """Whether a packing method is named of goods on which rates are based."""
     return len(named(records.table(RATES), "packing_method")) > 0
-
-
-def _no_parcel(records: Records) -> bool:
-    return records.is_empty(COVERAGE)
 
 
 CRUDE = (
@@ -120,8 +112,18 @@ ENTRIES = (
         "the carrier paid, counts as the cost of the damage.",
         _costed_by_claim,
     ),
-    where("damage.no_claim", "No damage claim is on record.", _no_claim),
-    where("damage.no_parcel", "No parcel is on record, so no rate can be shown.", _no_parcel),
+    where(
+        "damage.no_claim",
+        "No damage claim is on record.",
+        lambda records: (
+            are_there(records, "claims") and records.has(COUNTS) and not records.table(COUNTS)["damage_count"].sum()
+        ),
+    ),
+    where(
+        "damage.no_parcel",
+        "No parcel is on record, so no rate can be shown.",
+        lambda records: records.is_empty(COVERAGE),
+    ),
     where(
         "methods.reversed",
         f"{CRUDE}: the unadjusted figure points the wrong way, since the two are used for different goods.",

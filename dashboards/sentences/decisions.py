@@ -54,10 +54,6 @@ def _no_method(records: Records) -> bool:
     return _is_undecided(records) and not is_packing_known(records)
 
 
-def _no_costs(records: Records) -> bool:
-    return _is_undecided(records) and not _no_method(records)
-
-
 def _no_choice(records: Records) -> bool:
     rows = records.table(DECISIONS)
     return len(records.table(RATES)) > 0 and records.has(DECISIONS) and not rows["item_type"].duplicated().any()
@@ -171,7 +167,7 @@ ENTRIES = (
     where(
         "decision.no_costs",
         "What the packing method most used on these goods costs is not on record, or none were sent in the last year.",
-        _no_costs,
+        lambda records: _is_undecided(records) and not _no_method(records),
     ),
     definition(
         "decision.verdicts",

@@ -41,10 +41,6 @@ def _is_any_premium(records: Records) -> bool:
     return bool(len(records.table(LEDGER))) and bool(records.table(LEDGER)["premium_cents"].sum())
 
 
-def _no_premium(records: Records) -> bool:
-    return bool(len(records.table(LEDGER))) and not _is_any_premium(records)
-
-
 def patterns_of_month(records: Records) -> Rows:
     """Groups with a claim reported in the month that is looked at, the least likely by chance first."""
     rows = records.table(PATTERNS)
@@ -100,7 +96,7 @@ ENTRIES = (
         "insurance.no_premium",
         "No charge on record is a premium. Where the carrier bills one under a word of its own, say so: `dunnage "
         'charges --word "Its word=surcharge: insurance"`.',
-        _no_premium,
+        lambda records: bool(len(records.table(LEDGER))) and not _is_any_premium(records),
     ),
     definition(
         "insurance.means",

@@ -22,10 +22,6 @@ def _edition(is_first: bool) -> RowsOf:
     return kept(EDITION, lambda found: (found["edition"] == 1) == is_first)
 
 
-def _nothing_changed(records: Records) -> bool:
-    return len(_edition(False)(records)) > 0 and records.is_empty(CHANGES)
-
-
 def _has_page(records: Records) -> bool:
     names = records.table(FILES).dropna(subset=["attached_names"])["attached_names"]
     return any(".zip" in name for name in names)
@@ -81,7 +77,11 @@ ENTRIES = (
     where(
         "edition.later", "Edition {edition} of this month's review. Since edition {edition_before}:", _edition(False)
     ),
-    where("edition.nothing_changed", "No headline amount changed; smaller figures did.", _nothing_changed),
+    where(
+        "edition.nothing_changed",
+        "No headline amount changed; smaller figures did.",
+        lambda records: len(_edition(False)(records)) > 0 and records.is_empty(CHANGES),
+    ),
     where("letter.attached", "Attached: {attached_names}.", lambda records: records.table(FILES)),
     where("letter.open_page", "Unpack the page and open it in a browser; it needs no network.", _has_page),
     where("letter.lies_at", "On the shop's machine: {unasked_place}", lambda records: records.table(FILES)),

@@ -36,10 +36,6 @@ def _is_no_cost_known(records: Records) -> bool:
     return len(goods) > 0 and bool(goods["cost_per_piece_cents"].isna().all()) and _partly_billed(records).empty
 
 
-def _no_parcel(records: Records) -> bool:
-    return records.has(MARGIN) and parcels_of_month(records).empty
-
-
 def _of_few(records: Records) -> Rows:
     return only_if(not is_judged(records), parcels_of_month(records))
 
@@ -83,7 +79,11 @@ ENTRIES = (
         "about equally complete: the shares of parcels with a bench log, a bill and a sale differ by five points at "
         "most, and bills that are missing could not turn the sign.",
     ),
-    where("margin.no_parcels", "No parcel on record is counted in {:month}.", _no_parcel),
+    where(
+        "margin.no_parcels",
+        "No parcel on record is counted in {:month}.",
+        lambda records: records.has(MARGIN) and parcels_of_month(records).empty,
+    ),
     where(
         "margin.fees_only",
         "Carriers billed {billed_cents} in fees that name no parcel.",

@@ -17,10 +17,6 @@ def _pieces(records: Records, is_one: bool) -> Rows:
     return found[(found["piece_count"] == 1) == is_one]
 
 
-def _unplaced(records: Records) -> Rows:
-    return only_if(_fitted("fits")(records).empty, records.table(CARTONS).head(1))
-
-
 @of_records
 def _not_placed(records: Records, looked_at: str, is_looked_at: bool) -> bool:
     """Whether a carton was looked at or not, and no piece has a place in it."""
@@ -40,7 +36,7 @@ ENTRIES = (
         "packing.none_placed",
         "{piece_count:piece/pieces} to be packed {clearance_in} clear on every side; no carton looked at has a proven "
         "placement.",
-        _unplaced,
+        lambda records: only_if(_fitted("fits")(records).empty, records.table(CARTONS).head(1)),
     ),
     where("packing.fits", "The goods fit, {clearance_in} clear on every side.", _fitted("fits")),
     where(

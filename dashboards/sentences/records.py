@@ -64,10 +64,6 @@ def _all_used(records: Records) -> Rows:
     return rows[(rows["scanned_count"] > 0) & ~rows["carrier"].isin(records.table(UNUSED)["carrier"])]
 
 
-def _unscanned(records: Records) -> Rows:
-    return records.table(SCANS).query("scanned_count == 0")
-
-
 @of_records
 def _missing(records: Records, name: str) -> Rows:
     """The month's row of a gap, where some records lack their counterpart, not all, and their money is known."""
@@ -100,10 +96,6 @@ def _short_year(records: Records) -> Rows:
         return first.iloc[:0]
     begins = midnight(month_after(records.month.replace(year=records.month.year - 1)))
     return first[first["shipped_month"] > begins]
-
-
-def _no_coverage(records: Records) -> bool:
-    return records.has(COVERAGE) and records.month is not None and covered(records).empty
 
 
 ENTRIES = (
@@ -194,7 +186,11 @@ ENTRIES = (
         "sale: {sold_parcel_count}. A figure that needs a missing record leaves its parcel out.",
         covered,
     ),
-    where("records.no_coverage", "No parcel on record is counted in {:month}.", _no_coverage),
+    where(
+        "records.no_coverage",
+        "No parcel on record is counted in {:month}.",
+        lambda records: records.has(COVERAGE) and records.month is not None and covered(records).empty,
+    ),
     where("records.no_parcel_ever", "No record names a parcel yet.", lambda records: records.is_empty(COVERAGE)),
     where("records.no_sale", "No sale is on record yet.", lambda records: are_absent(records, "sales")),
     where(
@@ -206,7 +202,7 @@ ENTRIES = (
     where(
         "labels.no_scans",
         "{carrier} reports no scan of its {label_count:label/labels}, so it is not known which were used.",
-        _unscanned,
+        lambda records: records.table(SCANS).query("scanned_count == 0"),
     ),
     where(
         "records.nothing_imported",

@@ -22,10 +22,6 @@ def _none_compared(records: Records) -> Rows:
     return rows[(rows["compared_elsewhere_count"] == 0) & (rows["parcel_count"] > 0) & has_a_choice(records)]
 
 
-def _none_advised(records: Records) -> bool:
-    return len(_cheaper(records)) > 0 and records.has(RULES) and flagged(records.table(RULES), "is_advised").empty
-
-
 @of_records
 def _go_by(records: Records, known: bool, is_one: bool = True) -> Rows:
     """Services to go by: to one zone or several, or wherever prices know no zones."""
@@ -67,7 +63,9 @@ ENTRIES = (
     where(
         "services.none_advised",
         "No change of service is advised: the months held out do not bear one out.",
-        _none_advised,
+        lambda records: (
+            len(_cheaper(records)) > 0 and records.has(RULES) and flagged(records.table(RULES), "is_advised").empty
+        ),
     ),
     where(
         "services.more_damage",

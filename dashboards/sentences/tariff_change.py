@@ -27,19 +27,11 @@ def _largest(records: Records) -> Rows:
     return rows.sort_values("change_cents", key=abs, ascending=False, kind="stable").head(1)
 
 
-def _none_crosses(records: Records) -> bool:
-    return records.is_empty(CROSSINGS) and not _none_compared(records)
-
-
 @of_records
 def _together(records: Records, adds_up: bool) -> Rows:
     found = records.table(TERMS).sort_values("term_number").tail(1)
     found = found[found["compared_count"] > 0]
     return found[(found["change_cents"] == found["alone_cents"]) == adds_up]
-
-
-def _none_priced(records: Records) -> bool:
-    return records.has(TERMS) and not records.table(TERMS)["compared_count"].sum()
 
 
 @of_records
@@ -65,7 +57,11 @@ ENTRIES = (
         _together(False),
     ),
     where("tariff_change.together_as_alone", f"{WORTH} the same.", _together(True)),
-    where("tariff_change.none_priced", "No parcel could be priced with and without the terms.", _none_priced),
+    where(
+        "tariff_change.none_priced",
+        "No parcel could be priced with and without the terms.",
+        lambda records: records.has(TERMS) and not records.table(TERMS)["compared_count"].sum(),
+    ),
     where("tariff_change.learned", OFF, _learned(TOTALS, True)),
     where("tariff_change.learned_not_known", NOT_KNOWN, _learned(TOTALS, False)),
     where("tariff_change.term_learned", OFF, _learned(TERMS, True)),
@@ -78,7 +74,11 @@ ENTRIES = (
         "The largest: {surcharge}, {crossing} on {parcel_count:parcel/parcels} of {item_type}, {change_cents}.",
         _largest,
     ),
-    where("tariff_change.no_crossing", "No parcel crosses a threshold.", _none_crosses),
+    where(
+        "tariff_change.no_crossing",
+        "No parcel crosses a threshold.",
+        lambda records: records.is_empty(CROSSINGS) and not _none_compared(records),
+    ),
     definition(
         "tariff_change.days",
         "Past parcels are moved by whole years of 52 weeks into the announced tariff's days, so that seasons match. "

@@ -35,10 +35,6 @@ def within_a_year(rows: Rows) -> Rows:
     return rows[rows["needed_days"] <= LONGEST_DAYS]
 
 
-def _without_claims(records: Records) -> Rows:
-    return only_if(are_absent(records, "claims"), records.table(TRIALS))
-
-
 def _has_no_offer(records: Records) -> bool:
     return records.has(PROPOSALS) and records.table(PROPOSALS).empty and not are_absent(records, "claims")
 
@@ -101,7 +97,7 @@ ENTRIES = (
         "trials.without_claims",
         f"{NAMED}: from {{started_on}} until {{planned_end_on}} at the latest. No claims are on record, so it tells "
         "nothing yet.",
-        _without_claims,
+        lambda records: only_if(are_absent(records, "claims"), records.table(TRIALS)),
     ),
     where(
         "trials.unassigned",
