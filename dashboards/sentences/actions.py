@@ -161,7 +161,7 @@ ENTRIES = (
     where(
         "actions.no_sizes",
         "`dunnage cartons` looks at sizes to stock.",
-        lambda records: _not_looked_at(records)["not_looked_at"].str.contains("sizes to stock").any(),
+        lambda records: bool(_not_looked_at(records)["not_looked_at"].str.contains("sizes to stock").any()),
     ),
     where("actions.none", "Nothing was found that is worth doing.", _none_found),
     where(
