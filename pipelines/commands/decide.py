@@ -77,4 +77,4 @@ def _record(args: argparse.Namespace, shop: object) -> None:
         *(args.id, tuple(args.item_type), args.changed_on, args.change, args.why, args.expect, BECAUSE[args.because])
     )
     made = decisions.record(shop, entry)  # type: ignore[arg-type]
-    print(f"logged as {made.id} in {decisions.FILE_NAME}")
+    print(f"logged as {made.id} in {decisions.LOG.file_name}")
