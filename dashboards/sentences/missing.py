@@ -2,8 +2,8 @@
 
 from dashboards.formats import UNNAMED
 from dashboards.review_tables import Records
-from dashboards.sentences.entry import Entry, Rows, of_records, of_rows
-from dashboards.sentences.grounds import CHECKS, MARGIN, are_absent, covered, only_if, parcels_of_month
+from dashboards.sentences.entry import Entry, Rows, of_records, where
+from dashboards.sentences.grounds import CHECKS, are_absent, covered, only_if, parcels_of_month
 
 
 @of_records
@@ -34,28 +34,25 @@ def _taxed(records: Records) -> Rows:
 
 
 def _absent(kind: str, text: str) -> Entry:
-    return of_rows(MARGIN, f"missing.{kind}", text, _without(kind))
+    return where(f"missing.{kind}", text, _without(kind))
 
 
 ITEM_TYPES = "marts.item_type_costs"
 ENTRIES = (
-    of_rows(
-        MARGIN,
+    where(
         "missing.tariff",
         "The carriers' price lists, as tariffs: of the {billed_cents} billed for {shipped_month}, what was billed "
         "wrongly and can be disputed, which surcharges a little less length or weight would have avoided, and what "
         "other cartons would have cost. Without them no bill could be checked.",
         without_tariff,
     ),
-    of_rows(
-        MARGIN,
+    where(
         "missing.tax",
         "Whether the shop gets tax on carriage back: {tax_cents} of the {billed_cents} billed count as a cost. Where "
         "it does, write `tax_reclaimed = true` under [shop] in dunnage.toml.",
         _taxed,
     ),
-    of_rows(
-        ITEM_TYPES,
+    where(
         "missing.goods",
         "Which goods were sold: of {parcel_count:parcel/parcels} of {shipped_month} the item type is not known, so no "
         "margin, charge or packing method is known by it. `dunnage map FILE --as skus` takes a list of stock numbers "
