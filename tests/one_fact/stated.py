@@ -53,13 +53,6 @@ def _text(cell: Any) -> str:
     return f"{cell:.6g}" if isinstance(cell, int | float) and not isinstance(cell, bool) else str(cell)
 
 
-def of_tables(tables: Mapping[str, pd.DataFrame]) -> Iterator[Stated]:
-    """Every cell of the warehouse's tables themselves."""
-    for name, rows in tables.items():
-        for row in as_dicts(rows) if name in TABLES else ():
-            yield from _of_row("warehouse", name, row, is_major=False)
-
-
 def of_page(surface: str, text: str, tables: Mapping[str, pd.DataFrame]) -> Iterator[Stated]:
     """Every cell in a table or a sentence of a page, but for marks of pictures, which round. tables: as drawn from."""
     rows = {name: as_dicts(table) for name, table in tables.items()}
