@@ -101,8 +101,10 @@ def test_a_dialogue_asks_each_word(shop: Path, monkeypatch: pytest.MonkeyPatch) 
 
 
 def test_words_that_cannot_be_meant_are_named(shop: Path) -> None:
-    with pytest.raises(NotFoundError, match="is on no invoice"):
-        ran(shop, "invoice-1.csv", "--word", "Diesel=fuel", "--write")
+    words = ("--word", "Diesel=fuel", "--word", "Energy adj.=fuel", "--word", "Petrol=fuel")
+    with pytest.raises(NotFoundError, match="words 'Diesel', 'Petrol': are on no invoice"):
+        ran(shop, "invoice-1.csv", *words, "--write")
+    assert said(shop) == {("Energy adj.", "fuel", "")}, "what was said of words that are there is kept"
     with pytest.raises(ColumnMapError, match="is not COLUMN:TEXT=WORD"):
         ran(shop, "sales-1.csv", "--word", "Diesel=fuel")
 
