@@ -76,6 +76,6 @@ MISSING = Section(
     name="missing",
     title="What more records would tell",
     lead=(),
-    points="missing.charges missing.sales missing.goods missing.tariff missing.tax missing.claims missing.weights "
-    "missing.cartons missing.packing_methods missing.item_types missing.labels missing.returns",
+    points="missing.charges missing.sales missing.goods missing.tariff missing.tax missing.sales_tax missing.claims "
+    "missing.weights missing.cartons missing.packing_methods missing.item_types missing.labels missing.returns",
 )

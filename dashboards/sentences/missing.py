@@ -33,6 +33,13 @@ def _taxed(records: Records) -> Rows:
     return rows[rows["tax_cents"] + rows["tax_reclaimed_cents"] > 0]
 
 
+def _owing(records: Records) -> Rows:
+    """The month, where the shop gets tax on carriage back and no sale on record states any that it owes on shipping."""
+    rows = parcels_of_month(records)
+    rows = rows[(rows["tax_reclaimed_cents"] < 0) & (rows["shipping_charged_cents"] > 0)]
+    return only_if(not records.table("marts.sale_states")["shipping_tax_cents"].sum(), rows)
+
+
 def _absent(kind: str, text: str) -> Entry:
     return where(f"missing.{kind}", text, _without(kind))
 
@@ -51,6 +58,13 @@ ENTRIES = (
         "Whether the shop gets tax on carriage back: {tax_cents} of the {billed_cents} billed count as a cost. Where "
         "it does, write `tax_reclaimed = true` under [shop] in dunnage.toml.",
         _taxed,
+    ),
+    where(
+        "missing.sales_tax",
+        "Whether sales tax is within the {shipping_charged_cents} that buyers paid for shipping: tax on carriage "
+        "counts as given back, but no sale on record states what the shop owes of its own. Where a column of the sales "
+        "states it, map that as shipping_tax_cents; it is then taken out of what buyers paid.",
+        _owing,
     ),
     where(
         "missing.goods",
