@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 from models.errors import SettingsError
+from pipelines.cli import main
 from pipelines.intake import replaying
 from pipelines.intake.importing import import_files
 from pipelines.intake.rejects_export import export
@@ -74,10 +75,8 @@ def test_a_line_that_comes_back_corrected_keeps_its_number(shop: Path) -> None:
 
 def test_rows_are_counted_within_one_column(shop: Path) -> None:
     columns = 'sale_id = "Order"\nline_number = {within = "Order"}\nquantity = {within = "Item"}\n'
-    stated = (
-        f'[shop]\ncurrency = "EUR"\n[[source]]\nname = "s"\nkind = "sales"\nfiles = "s*"\n[source.columns]\n{columns}'
-    )
-    (shop / settings.FILE_NAME).write_text(stated)
+    source = '[[source]]\nname = "s"\nkind = "sales"\nfiles = "s*"\n[source.columns]\n'
+    (shop / settings.FILE_NAME).write_text(f'[shop]\ncurrency = "EUR"\n{source}{columns}')
     with pytest.raises(SettingsError, match="rows are counted within 'Item' and 'Order'"):
         settings.load(shop)
 
@@ -85,14 +84,14 @@ def test_rows_are_counted_within_one_column(shop: Path) -> None:
 def test_a_word_in_another_case_is_asked_once_and_read_alike(shop: Path, capsys: pytest.CaptureFixture[str]) -> None:
     head = "Order,Line,Paid on,Item,Units,Unit price,Postage,Order status\n"
     row = "{0},1,2026-10-0{1},pole,1,9.00,3.00,{2}\n"
-    first = head + "".join(
-        row.format(f"A{at}", at, word) for at, word in enumerate(("Gone", "GONE", "Sold", "sold"), 1)
-    )
-    later = head + "".join(row.format(f"B{at}", at, word) for at, word in enumerate(("gone", "SOLD", "Lost"), 1))
+    words, others = ("Gone", "GONE", "Sold", "sold"), ("gone", "SOLD", "Lost")
+    first = head + "".join(row.format(f"A{at}", at, word) for at, word in enumerate(words, 1))
+    later = head + "".join(row.format(f"B{at}", at, word) for at, word in enumerate(others, 1))
     paths = put(shop, {"sales-1.csv": first.encode(), "sales-2.csv": later.encode()})
     assert mapped(shop, paths[0]) == 3
     assert capsys.readouterr().out.count("? What does") == 1
-    assert mapped(shop, paths[0], "--word", "sale_state:GONE=cancelled") == 0
+    said = ["--word", "sale_state:GONE=cancelled", "--write"]
+    assert main(["--shop", str(shop), "map", str(paths[0]), *said]) == 0
     first_file, second_file = import_files(settings.load(shop), None, now=NOW)
     assert (first_file.accepted_count, second_file.accepted_count, second_file.rejected_count) == (4, 2, 1)
     states = "select sale_id, sale_state from accepted.sales where sale_state = 'cancelled' order by 1"
