@@ -94,9 +94,7 @@ CARTON_CHOICE: Topic = {
     "year_ago_parcel_count": count("Parcels in the same months a year before", 210, label="Parcels a year before"),
     "growth_ratio": ratio("Parcels against those of the same months a year before", 1.4, label="Growth"),
     **limits(ratio, "growth_low", "the growth, 95 percent for all item types together", 1.1, 1.8, "Growth"),
-    "is_growth_proved": flag(
-        "Whether the interval leaves out 1, which proves growth or decline", True, label="Growth proved"
-    ),
+    "is_growth_proved": flag("Whether the interval leaves out 1: growth or decline", True),
     "saving_part": choice("On which months", "held out", ("chosen on", "held out"), label="Months"),
     "saving_against": choice(
         "Compared with what", "spent", ("spent", "right carton from stock"), label="Compared with"
