@@ -38,7 +38,9 @@ def _none_cheaper(records: Records) -> bool:
 
 
 def _is_chosen_on_few_months(records: Records) -> bool:
-    """Whether sizes were chosen, on fewer than fourteen months."""
+    """Whether sizes were chosen, on fewer than fourteen months, and growth was not looked for."""
+    if not records.is_empty(GROWTH):
+        return False
     runs = records.table(RUNS)
     first, last = (pd.to_datetime(runs[name]) for name in ("chosen_from_on", "chosen_to_on"))
     return bool((first + pd.DateOffset(months=13) > last).any())
@@ -167,7 +169,8 @@ ENTRIES = (
     definition(
         "cartons.growth_means",
         "Parcels are compared given their sum, with an interval that allows for weeks that vary more than by chance. "
-        "Growth or decline is proved where the interval leaves out 1.",
+        "Parcels of which no record names the goods may be of any item type. Growth or decline is proved where the "
+        "interval leaves out 1.",
     ),
     definition(
         "cartons.saving_means",

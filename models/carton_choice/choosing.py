@@ -56,7 +56,12 @@ def split_months(months: pd.Series, hold_out: int) -> tuple[tuple[pd.Timestamp, 
 
 
 def tested_and_final(
-    usages: pd.DataFrame, sizes: SizeList, costs: CostTable, settings: Cartons, clock: Callable[[], float]
+    usages: pd.DataFrame,
+    sent: pd.DataFrame,
+    sizes: SizeList,
+    costs: CostTable,
+    settings: Cartons,
+    clock: Callable[[], float],
 ) -> tuple[Choice, Choice]:
     """Sizes chosen on all but the last months, to be tested on these, and sizes chosen in the same way on all months.
 
@@ -64,13 +69,14 @@ def tested_and_final(
     """
     chosen_on, held_out = split_months(usages["shipped_month"], settings.hold_out_months)
     half = replace(settings, seconds=settings.seconds / 2)
-    tested = choose(usages, chosen_on, sizes, costs, half, clock)
-    final = choose(usages, (*chosen_on, *held_out), sizes, costs, half, clock, FURTHER)
+    tested = choose(usages, sent, chosen_on, sizes, costs, half, clock)
+    final = choose(usages, sent, (*chosen_on, *held_out), sizes, costs, half, clock, FURTHER)
     return replace(tested, held_out=held_out), final
 
 
 def choose(
     usages: pd.DataFrame,
+    sent: pd.DataFrame,
     months: Sequence[pd.Timestamp],
     sizes: SizeList,
     costs: CostTable,
@@ -82,11 +88,11 @@ def choose(
     up to `further` more of them.
 
     As far as the seconds go, the choice is proven, and every other number of sizes within CURVE_GAP of the least.
-    usages: rows of class_key (from 1), shipped_month, shipped_week, item_type, parcel_count, today_code. Raises
-    InfeasibleError where so few sizes cannot hold all goods.
+    usages: rows of class_key (from 1), shipped_month, item_type, parcel_count, today_code. sent: all parcels on record,
+    as for `growth_table`. Raises InfeasibleError where so few sizes cannot hold all goods.
     """
     past = usages[usages["shipped_month"].isin(months)]
-    demands = year_demands(past, costs)
+    demands = year_demands(past, sent, costs)
     asked = settings.sizes or past["today_code"].nunique()
     problem = size_problem(sizes, costs, mean_demand(demands), asked + further, settings)
     curve = spend_curve(problem, Limits(seconds=settings.seconds, clock=clock), asked)

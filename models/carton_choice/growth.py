@@ -7,7 +7,9 @@ import pandas as pd
 from scipy.special import betaincinv
 
 from models.carton_choice.use import FEWEST_WEEKS
+from models.plain_rows import UNNAMED
 
+Counts = tuple[int, int]
 MONTHS_OF_A_YEAR = 12
 COLUMNS = (
     *("item_type", "compared_month_count", "parcel_count", "year_ago_parcel_count"),
@@ -19,26 +21,31 @@ LEVEL = 0.95
 FEWEST_MONTHS = 2
 
 
-def growth_table(usages: pd.DataFrame) -> pd.DataFrame:
+def growth_table(sent: pd.DataFrame) -> pd.DataFrame:
     """One row per item type: its parcels in the last whole months, at most twelve, and in the same months a year
     before, their ratio with its interval, and whether growth is proved: the interval leaves out one.
 
-    usages: item_type, shipped_month, shipped_week, parcel_count. No rows where no two months are on record in both
-    years. Counts of two spans are compared given their sum (J. Przyborowski and H. Wilenski, Biometrika 31 (1940)
-    313-323), by the exact limits of C. J. Clopper and E. S. Pearson, Biometrika 26 (1934) 404-413; where weeks vary
-    more than independent parcels do, by so many fewer parcels. Of m item types each has the level 1 - 0.05 / m.
+    sent: item_type, shipped_month, shipped_week, parcel_count of all parcels on record. No rows where no two months
+    are on record in both years. Counts of two spans are compared given their sum (J. Przyborowski and H. Wilenski,
+    Biometrika 31 (1940) 313-323), by the exact limits of C. J. Clopper and E. S. Pearson, Biometrika 26 (1934)
+    404-413; where weeks vary more than independent parcels do, by so many fewer parcels. Of m item types each has the
+    level 1 - 0.05 / m. Parcels of which no record names the goods may be of any item type: the limits allow for all.
     """
-    last = compared_months(usages)
-    rows = usages.assign(month=pd.to_datetime(usages["shipped_month"])) if last else usages.iloc[:0]
-    every = [(str(item), *_counts(own, last)) for item, own in rows.groupby("item_type")]
-    sent = [each for each in every if each[1] + each[2] > 0]
-    found = [_row(*each, len(last), 1 - (1 - LEVEL) / len(sent)) for each in sent]
+    last = compared_months(sent)
+    rows = sent.assign(month=pd.to_datetime(sent["shipped_month"])) if last else sent.iloc[:0]
+    every = {str(item): own for item, own in rows.groupby("item_type")}
+    unknown = _counts(every.pop(UNNAMED), last) if UNNAMED in every else (0, 0)
+    counted = {item: counts for item, own in every.items() if any(counts := _counts(own, last))}
+    level = 1 - (1 - LEVEL) / max(1, len(counted))
+    found = [
+        _row(item, len(last), counts, unknown, _dispersion(every[item]), level) for item, counts in counted.items()
+    ]
     return pd.DataFrame(found, columns=list(COLUMNS))
 
 
-def compared_months(usages: pd.DataFrame) -> list[pd.Timestamp]:
+def compared_months(sent: pd.DataFrame) -> list[pd.Timestamp]:
     """The last whole months of which the same months a year before are on record whole; none where they are too few."""
-    weeks, months = (pd.to_datetime(usages[name]) for name in ("shipped_week", "shipped_month"))
+    weeks, months = (pd.to_datetime(sent[name]) for name in ("shipped_week", "shipped_month"))
     if months.empty:
         return []
     first, last = months.min(), months.max()
@@ -50,11 +57,11 @@ def compared_months(usages: pd.DataFrame) -> list[pd.Timestamp]:
     return found if len(found) >= FEWEST_MONTHS else []
 
 
-def _counts(own: pd.DataFrame, last: Sequence[pd.Timestamp]) -> tuple[int, int, float]:
-    """Parcels in these months, in the same months a year before, and how much more its weeks vary than by chance."""
+def _counts(own: pd.DataFrame, last: Sequence[pd.Timestamp]) -> Counts:
+    """Parcels in these months, and in the same months a year before."""
     before = [month - pd.DateOffset(years=1) for month in last]
     now, then = (int(own.loc[own["month"].isin(months), "parcel_count"].sum()) for months in (last, before))
-    return now, then, _dispersion(own)
+    return now, then
 
 
 def _dispersion(own: pd.DataFrame) -> float:
@@ -66,8 +73,10 @@ def _dispersion(own: pd.DataFrame) -> float:
     return max(1.0, float(counts.var(ddof=1) / counts.mean()))
 
 
-def _row(item: str, now: int, before: int, dispersion: float, months: int, level: float) -> dict[str, object]:
-    low, high = ratio_limits(now / dispersion, before / dispersion, level)
+def _row(item: str, months: int, counts: Counts, unknown: Counts, dispersion: float, level: float) -> dict[str, object]:
+    now, before = counts
+    low, _ = ratio_limits(now / dispersion, (before + unknown[1]) / dispersion, level)
+    _, high = ratio_limits((now + unknown[0]) / dispersion, before / dispersion, level)
     is_proved = before > 0 and not low <= 1 <= high
     told = (item, months, now, before, now / before if before else None, low, high if np.isfinite(high) else None)
     return dict(zip(COLUMNS, (*told, is_proved), strict=True))

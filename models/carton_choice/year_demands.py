@@ -36,17 +36,19 @@ class YearDemand:
         return np.vstack([cents[weights > 0] * weights[weights > 0, None] for cents, weights in parts])
 
 
-def year_demands(past: pd.DataFrame, costs: CostTable) -> tuple[YearDemand, ...]:
+def year_demands(past: pd.DataFrame, sent: pd.DataFrame, costs: CostTable) -> tuple[YearDemand, ...]:
     """The demands that the months on record allow, that of these months first.
 
-    past: usages of the months chosen on. Where all twelve months of the calendar are on record each of them counts
-    alike, however often it is there. Item types whose growth is proved go on from their last twelve months.
-    Parcels of a carrier with an announced list are priced by it from its day on, in the year after the last month.
+    past: usages of the months chosen on. sent: as for `growth_table`; of what came later nothing is known. Where all
+    twelve months of the calendar are on record each of them counts alike, however often it is there. Item types whose
+    growth is proved go on from their last twelve months. Parcels of a carrier with an announced list are priced by it
+    from its day on, in the year after the last month.
     """
     months = pd.to_datetime(past["shipped_month"])
     parcels = past["parcel_count"] * months.map(_month_shares(months))
     found = [_demand(PAST, past, parcels, costs)]
-    if grown := ratios(growth_table(past)):
+    known = sent[pd.to_datetime(sent["shipped_month"]) <= months.max()]
+    if grown := ratios(growth_table(known)):
         is_last = months > months.max() - pd.DateOffset(months=MONTHS_OF_A_YEAR)
         ratio = past["item_type"].astype(str).map(grown)
         led_on = past["parcel_count"] * ratio * is_last / MONTHS_OF_A_YEAR

@@ -102,7 +102,9 @@ def _chosen(
 ) -> dict[str, pd.DataFrame]:
     judged = judge(connection, settings)
     sizes, offered, costs = _costs(connection, settings, supplier, judged.demand, units)
-    tested, final = choosing.tested_and_final(judged.usages, sizes, costs, settings, time.process_time)
+    write(connection, "sent")
+    sent = read(connection, "sent", "all")
+    tested, final = choosing.tested_and_final(judged.usages, sent, sizes, costs, settings, time.process_time)
     contents_of_class = read(connection, "classes", "class_key")["contents_key"]
     for choice in (tested, final):
         _require_proof(judged.demand, choice, offered, contents_of_class)
@@ -119,7 +121,7 @@ def _chosen(
         "analysis.assortment": stocked,
         "analysis.assortment_curve": chosen.curve_table(final),
         "analysis.assortment_demands": demand_costs(final, settings, time.process_time),
-        "analysis.assortment_growth": growth_table(judged.usages),
+        "analysis.assortment_growth": growth_table(sent),
         "analysis.assortment_saving": chosen.saving_table(choosing.served(judged.usages, tested)),
         "analysis.assortment_ladder": chosen.chosen_ladder(rows),
         "analysis.assortment_cartons": moves.chosen_cartons(rows, final, offered, words),

@@ -154,7 +154,14 @@ CASES: dict[str, Case] = {
         {**rows(RUNS), **_coverage(1)}, ({**row(RUNS), **_coverage(1)}, {**rows(RUNS), **_coverage(0)}, {})
     ),
     "cartons.growth_unknown": Case(
-        _chosen_on("2025-02-01"), (_chosen_on("2025-01-01"), rows(RUNS), {}), "on fewer than fourteen months"
+        {**_chosen_on("2025-02-01"), **rows(GROWTH)},
+        (
+            {**_chosen_on("2025-01-01"), **rows(GROWTH)},
+            {**_chosen_on("2025-02-01"), **row(GROWTH)},
+            {**rows(RUNS), **rows(GROWTH)},
+            _chosen_on("2025-02-01"),
+        ),
+        "on fewer than fourteen months",
     ),
     "cartons.one_demand": Case(
         {**row(RUNS), **row(GROWTH, is_growth_proved=False), **rows(DEMANDS)},

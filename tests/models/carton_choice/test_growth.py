@@ -68,6 +68,17 @@ def test_goods_that_are_new_have_no_ratio_and_goods_that_are_gone_have_nothing()
     assert (gone["growth_ratio"], gone["growth_low"], gone["is_growth_proved"]) == (0, 0, True)
 
 
+def test_parcels_of_unknown_goods_may_have_been_of_any_item_type() -> None:
+    """Half of the first year's parcels name no goods: the tripods that seem to have doubled may be those."""
+    doubled = [6, 7, 5, 6] * 13 + [12, 13, 11, 12] * 13
+    unnamed = {"tripod": doubled, "unknown": [6] * 52 + [0] * 52}
+    found = growth_table(sent("2024-01-01", unnamed))
+    assert found["item_type"].tolist() == ["tripod"] and found["growth_low"][0] < 1
+    assert not found["is_growth_proved"].any()
+    few = growth_table(sent("2024-01-01", {"tripod": doubled, "unknown": [1] * 52 + [0] * 52}))
+    assert few["is_growth_proved"].all()
+
+
 def test_only_whole_months_with_the_same_a_year_before_are_compared() -> None:
     def months(first_on: str, weeks: int) -> list[str]:
         found = compared_months(sent(first_on, {"tripod": [1] * weeks}))

@@ -44,32 +44,40 @@ def told(demands: tuple[YearDemand, ...]) -> dict[str, tuple[list[float], list[f
 
 
 def test_a_year_and_less_counts_as_it_is() -> None:
-    found = told(year_demands(usages({(1, "tripod"): [1, 2, 3]}), costs(1)))
+    sent = usages({(1, "tripod"): [1, 2, 3]})
+    found = told(year_demands(sent, sent, costs(1)))
     assert found == {"months on record": ([5 * 2.0], [0.0])}
 
 
 def test_each_month_of_the_calendar_counts_alike_where_all_are_on_record() -> None:
     """Fifteen months: January to March are there twice, and busy; a mean over months would count them twice."""
-    found = told(year_demands(usages({(1, "tripod"): [14] * 3 + [2] * 9 + [14] * 3}), costs(1)))
+    sent = usages({(1, "tripod"): [14] * 3 + [2] * 9 + [14] * 3})
+    found = told(year_demands(sent, sent, costs(1)))
     assert found == {"months on record": ([5 * (3 * 14 + 9 * 2) / 12], [0.0])}
 
 
 def test_an_item_type_that_doubled_goes_on_from_its_last_year() -> None:
     sent = usages({(1, "tripod"): [4] * 12 + [8] * 12, (2, "mount"): [4] * 24})
-    found = told(year_demands(sent, costs(2)))
+    found = told(year_demands(sent, sent, costs(2)))
     assert found == {"months on record": ([30.0, 20.0], [0.0, 0.0]), "growth": ([80.0, 20.0], [0.0, 0.0])}
+
+
+def test_growth_is_of_all_parcels_on_record_and_not_of_those_that_could_be_judged() -> None:
+    """In the first year only half of the tripods had a price: what was judged doubled, what was sent did not."""
+    judged, sent = usages({(1, "tripod"): [4] * 12 + [8] * 12}), usages({(1, "tripod"): [8] * 24})
+    assert list(told(year_demands(judged, sent, costs(1)))) == ["months on record"]
 
 
 def test_announced_prices_hold_from_their_day_on_and_only_for_their_carrier() -> None:
     """Twelve months to December; the list of class 1 begins on 16 October: half of October, November, December."""
     days = np.array(["2025-10-16", NEVER], dtype="datetime64[ns]")
     sent = usages({(1, "tripod"): [0] * 8 + [12, 31, 12, 12], (2, "mount"): [12] * 12})
-    found = told(year_demands(sent, costs(2, announced=Announced(np.full((2, 1), 120.0), days))))
+    found = told(year_demands(sent, sent, costs(2, announced=Announced(np.full((2, 1), 120.0), days))))
     later = 5 * (16 + 12 + 12) / 12
     assert found["announced prices"] == ([round(5 * 67 / 12 - later, 6), 60.0], [round(later, 6), 0.0])
     # A list of nobody's parcels is no demand.
     nobody = Announced(np.full((2, 1), 120.0), np.array([NEVER, NEVER], dtype="datetime64[ns]"))
-    assert list(told(year_demands(sent, costs(2, announced=nobody)))) == ["months on record"]
+    assert list(told(year_demands(sent, sent, costs(2, announced=nobody)))) == ["months on record"]
 
 
 def test_a_size_that_announced_prices_make_dear_gives_way() -> None:
@@ -80,7 +88,7 @@ def test_a_size_that_announced_prices_make_dear_gives_way() -> None:
     settings = Cartons(sizes=1, fixed_cents_per_month=0, new_size_cents=0)
     sent = usages({(1, "tripod"): [1] * 12})
     for given, size in ((CostTable(now, table.option), 0), (table, 1)):
-        choice = choosing.choose(sent, list(_months(12)), size_list(2), given, settings, _clock)
+        choice = choosing.choose(sent, sent, list(_months(12)), size_list(2), given, settings, _clock)
         assert choice.chosen.sizes == (size,)
     rows = demand_costs(choice, settings, _clock).set_index("year_demand")
     # Five parcels a month: 10 cents each lost as on record, nothing under the list announced.
@@ -96,8 +104,8 @@ def test_the_sizes_are_the_best_of_all_sets_on_the_mean_and_each_demand_knows_it
     sent, table = usages(monthly), _table(chance, classes, count)
     settings = Cartons(sizes=most, fixed_cents_per_month=chance.choice((0, 500)), new_size_cents=2_400)
     sizes, months = size_list(count), tuple(sorted(sent["shipped_month"].unique()))
-    choice = choosing.choose(sent, months, sizes, table, settings, _clock)
-    demands = year_demands(sent, table)
+    choice = choosing.choose(sent, sent, months, sizes, table, settings, _clock)
+    demands = year_demands(sent, sent, table)
     tried = [each for size in range(1, most + 1) for each in combinations(range(count), size)]
     totals = {each: [_spent(demand, table, settings, each) for demand in demands] for each in tried}
     best = min(tried, key=lambda each: sum(totals[each]))
