@@ -170,7 +170,7 @@ ENTRIES = (
         "cartons.growth_means",
         "Parcels are compared given their sum, with an interval that allows for weeks that vary more than by chance. "
         "Parcels of which no record names the goods may be of any item type. Growth or decline is proved where the "
-        "interval leaves out 1.",
+        "interval leaves out one.",
     ),
     definition(
         "cartons.saving_means",
