@@ -126,7 +126,7 @@ CHOSEN = (
         "item_type | compared_month_count parcel_count year_ago_parcel_count growth_ratio? growth_low growth_high? "
         "is_growth_proved",
         "One row per item type: its parcels in the last whole months against the same months a year before.",
-        made_from=MadeFrom("core.carton_demand", amount="b.spent_cents"),
+        made_from=MadeFrom("core.carton_demand", amount="b.spent_cents", is_among=True),
     ),
     contract(
         "analysis.assortment_saving",
