@@ -39,7 +39,8 @@ NEXT = words("sheet.no_claim sheet.settled sheet.passed sheet.next sheet.waits s
 EVIDENCE = ("sheet.asked_of_all", "sheet.folder")
 RECOVERY = ("sheet.not_paid_for", "sheet.none_decided", "sheet.recovery", "sheet.few_decided")
 LESSON = words(
-    "sheet.like sheet.like_few sheet.others sheet.no_others sheet.pattern sheet.no_pattern sheet.settled_by sheet.rule"
+    "sheet.like sheet.like_few sheet.others sheet.no_others sheet.pattern sheet.no_pattern sheet.settled_by "
+    "sheet.cushioning sheet.board sheet.value"
 )
 TO_CARRIER = "to-carrier.txt"
 SIDES = ("length_in", "width_in", "height_in")

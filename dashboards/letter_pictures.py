@@ -1,21 +1,20 @@
 """Still pictures for a letter: those of the page, each with words for those who see none."""
 
 from dataclasses import dataclass, replace
-from typing import Any
 
-from dashboards.panels import Panel
+from dashboards.panels import Panel, Section
 from dashboards.pictures import Kind, Picture
 from dashboards.pictures.png import LETTER, png
 from dashboards.review_tables import Review
-from dashboards.sections import damage, damage_corrected, front, item_types
+from dashboards.sections import damage, damage_corrected, front, goods
 from dashboards.views import picture
 
 # What a reader on the way looks at first: where the month's money went, which goods lost it, what breaks.
-DRAWN: tuple[tuple[Any, str], ...] = (
-    (front, "waterfall"),
-    (item_types, "item-type-margins"),
-    (damage, "damage-methods"),
-    (damage_corrected, "damage-rates"),
+DRAWN = (
+    (front.SECTION, "waterfall"),
+    (goods.ITEM_TYPES, "item-type-margins"),
+    (damage.SECTION, "damage-methods"),
+    (damage_corrected.SECTION, "damage-rates"),
 )
 
 
@@ -32,7 +31,7 @@ class Still:
 
 def stills(review: Review) -> list[Still]:
     """The letter's pictures of which the review's tables have anything to show."""
-    pictures = (_picture(module.SECTION, name, review) for module, name in DRAWN)
+    pictures = (_picture(section, name, review) for section, name in DRAWN)
     return [_still(_first_series(replace(each, elsewhere="on the page"))) for each in pictures if each]
 
 
@@ -47,7 +46,7 @@ def _first_series(drawn: Picture) -> Picture:
     return replace(drawn, marks=tuple(drawn.marks_of(0)), series=drawn.series[:1])
 
 
-def _picture(section: Any, name: str, review: Review) -> Picture | None:
+def _picture(section: Section, name: str, review: Review) -> Picture | None:
     panels = [part for part in section.parts if isinstance(part, Panel) and part.name == name]
     is_replaced = section.replaced_by and review.has(section.replaced_by)
     if is_replaced or not panels or not review.has(panels[0].table):

@@ -150,7 +150,7 @@ class Section(_Named):
     lead: ids of the sentences that may stand under its title; points: of those that stand as a list, one each.
 
     Shown when the review has at least one of its tables, and not the table in `replaced_by`, with which another
-    section says the same better. A module in dashboards/sections with a constant SECTION is found by itself.
+    section says the same better. Those that modules of dashboards/sections hold are found by themselves.
     """
 
     order: int

@@ -54,15 +54,20 @@ class Records:
         return self.has(table) and self.month_rows(table).empty
 
     def table(self, name: str) -> pd.DataFrame:
-        """The table's rows, numbered from 0 as in `tables`; no rows of the contract's columns where it is missing."""
-        if name not in self.tables:
-            return self._none_of(list(TABLES[name].columns) if name in TABLES else [])
+        """The table's rows, numbered from 0 as in `tables`; no rows of the contract's columns where it is missing.
+
+        They and all that is chosen of them know the table (`attrs`), so that a cell of a sentence does.
+        """
         if name not in self.rows_read:
-            self.rows_read[name] = dated(self.tables[name].reset_index(drop=True))
+            is_known = name in self.tables
+            rows = dated(self.tables[name].reset_index(drop=True)) if is_known else self._none_of(name)
+            rows.attrs = {"table": name}
+            self.rows_read[name] = rows
         return self.rows_read[name].copy(deep=False)  # whoever writes into it writes into a copy of its own
 
-    def _none_of(self, columns: list[str]) -> pd.DataFrame:
+    def _none_of(self, table: str) -> pd.DataFrame:
         """No rows, of the kind of those that were handed over."""
+        columns = list(TABLES[table].columns) if table in TABLES else []
         if any(isinstance(rows, PlainRows) for rows in self.tables.values()):
             return cast("pd.DataFrame", PlainRows(columns, ()))
         import pandas as pd

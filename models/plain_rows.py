@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import datetime as dt
 import operator
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Hashable, Iterable, Iterator, Mapping, Sequence
 from decimal import Decimal
 from itertools import compress
 from typing import TYPE_CHECKING, Any, TypeGuard, cast
@@ -114,12 +114,19 @@ class PlainColumn(list[Any]):
 
 
 class PlainRows:
-    """Rows of equal columns; `index` keeps their numbers in the whole table."""
+    """Rows of equal columns; `index` keeps their numbers in the whole table, `attrs` what is known of all of them."""
 
-    def __init__(self, columns: Sequence[str], rows: Iterable[Sequence[Any]], index: Iterable[int] | None = None):
+    def __init__(
+        self,
+        columns: Sequence[str],
+        rows: Iterable[Sequence[Any]],
+        index: Iterable[int] | None = None,
+        attrs: Mapping[Hashable, Any] | None = None,
+    ):
         self.columns = list(columns)
         self._rows = [tuple(row) for row in rows]
         self.index = list(range(len(self._rows)) if index is None else index)
+        self.attrs = dict(attrs or {})
 
     @classmethod
     def of(cls, rows: Sequence[Mapping[str, Any]], columns: Sequence[str] | None = None) -> PlainRows:
@@ -160,7 +167,7 @@ class PlainRows:
 
     def _kept(self, places: Iterable[int]) -> PlainRows:
         kept = list(places)
-        return PlainRows(self.columns, (self._rows[at] for at in kept), (self.index[at] for at in kept))
+        return PlainRows(self.columns, (self._rows[at] for at in kept), (self.index[at] for at in kept), self.attrs)
 
     def head(self, count: int) -> PlainRows:
         return self._kept(range(len(self))[:count])
@@ -174,16 +181,16 @@ class PlainRows:
         """Without the rows of these numbers, and without these columns."""
         gone, names = set(index), [name for name in self.columns if name not in set(columns)]
         kept = self._kept(at for at, number in enumerate(self.index) if number not in gone)
-        return PlainRows(names, zip(*(kept[name] for name in names), strict=True), kept.index)
+        return PlainRows(names, zip(*(kept[name] for name in names), strict=True), kept.index, self.attrs)
 
     def assign(self, **columns: Any) -> PlainRows:
         """With other cells in these columns: one for each row, or one for all."""
         cells = {name: self[name] for name in self.columns} | columns
         whole = [each if isinstance(each, list) else [each] * len(self) for each in cells.values()]
-        return PlainRows(list(cells), zip(*whole, strict=True), self.index)
+        return PlainRows(list(cells), zip(*whole, strict=True), self.index, self.attrs)
 
     def rename(self, columns: Mapping[str, str]) -> PlainRows:
-        return PlainRows([columns.get(name, name) for name in self.columns], self._rows, self.index)
+        return PlainRows([columns.get(name, name) for name in self.columns], self._rows, self.index, self.attrs)
 
     def sort_values(
         self,
@@ -201,10 +208,10 @@ class PlainRows:
         return self._kept(order)
 
     def reset_index(self, drop: bool = True) -> PlainRows:
-        return PlainRows(self.columns, self._rows)
+        return PlainRows(self.columns, self._rows, attrs=self.attrs)
 
     def copy(self, deep: bool = False) -> PlainRows:
-        return PlainRows(self.columns, self._rows, self.index)
+        return PlainRows(self.columns, self._rows, self.index, self.attrs)
 
     def itertuples(self, **_: Any) -> Iterator[tuple[Any, ...]]:
         """The cells of each row."""

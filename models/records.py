@@ -12,11 +12,13 @@ SALES = record(
     "sales",
     "One row per sale line: one item type and quantity that one buyer bought.",
     "sale_id line_number | sold_at channel? item_type? sku? title? quantity item_price_cents shipping_charged_cents "
-    "shipping_refunded_cents? marketplace_fee_cents? is_fee_on_shipping? is_price_of_line? is_shipping_of_sale? "
-    "is_fee_of_sale? destination_prefix? parcel_id? sale_state? "
-    "deliver_by?",
+    "shipping_tax_cents? shipping_refunded_cents? marketplace_fee_cents? is_fee_on_shipping? is_price_of_line? "
+    "is_shipping_of_sale? is_fee_of_sale? destination_prefix? parcel_id? sale_state? deliver_by?",
     # What is given back beyond the shipping paid was paid for goods: a column that holds more is another refund.
-    rules=(OneOf(("item_type", "sku", "title")), AtMost("shipping_refunded_cents", "shipping_charged_cents")),
+    rules=(
+        OneOf(("item_type", "sku", "title")),
+        *(AtMost(f"shipping_{part}_cents", "shipping_charged_cents") for part in ("tax", "refunded")),
+    ),
 )
 
 CARTONS = record(

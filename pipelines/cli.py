@@ -15,21 +15,65 @@ import shutil
 import sys
 import textwrap
 from collections.abc import Sequence
-from types import ModuleType
 from typing import NoReturn
 
 from models.visible import wrapped
 from pipelines import options
 
+# What each command does, in groups: the help of all loads none of them.
 GROUPS = {
-    "to begin": ("demo", "init", "records", "map"),
-    "each month": ("intake", "rejects", "titles", "charges", "review", "send", "watch", "status"),
-    "behind a figure": ("trace", "explain", "export", "bridge"),
-    "carriers": ("disputes", "claim", "claims", "tariff"),
-    "packing bench": ("bench_list", "bench_sheets", "cartons", "damage", "decide", "trial"),
-    "keeping": ("schedule", "backup", "restore", "replay", "completion"),
+    "to begin": {
+        "demo": "Set up the invented demo shop and write its latest review",
+        "init": "Start a shop's folder: settings, folders, files to fill in",
+        "records": "Show which columns each kind of record has, with unit, example and limits",
+        "map": "Propose how a file's columns become a record's, with reasons",
+    },
+    "each month": {
+        "intake": "Take in source files: check each row, keep the good ones, set the others aside with their reason",
+        "rejects": "List rejected rows by file and reason, correct them by one option, or export them to be corrected",
+        "titles": "Make item types from the titles of sales: unknown titles, proposed rules, rules of your own",
+        "charges": "List words of invoices of unknown kind, the most money first, and say what each is",
+        "review": "Write a month's review: one page, and a workbook with the same tables",
+        "send": "Mail a month's review to its recipients: each edition once, whatever fails",
+        "watch": "Look for alarms: more damage claims, surcharges or carriage than usual; missing invoices; money "
+        "still owed",
+        "status": "Show what is imported, what is to be built, which letters wait, and the next runs",
+    },
+    "behind a figure": {
+        "trace": "Lead from a figure of the review to its parcels, and from each parcel to file and row",
+        "explain": "Tell the story of one parcel: what it made or lost, why its bill is what it is, how it was packed",
+        "export": "Write a whole mart or analysis table to a CSV or Parquet file; a workbook's sheet ends at 5,000 "
+        "rows",
+        "bridge": "Say what changed the margin between any two months, or spans of months, to the cent",
+    },
+    "carriers": {
+        "disputes": "List what was billed wrongly, export it for the carrier, and note what became of it",
+        "claim": "Show or open the claim of one parcel: what is due, what to ask for, texts, evidence, the packet",
+        "claims": "List what claims wait for, note what became of one, write the shop's own texts",
+        "tariff": "Check a carrier's price list, show one, re-rate past parcels under an announced one, learn one from "
+        "bills",
+    },
+    "packing bench": {
+        "bench_list": "List the parcels to pack: boxes for carton and packing method on paper, and a file to fill in",
+        "bench_sheets": "Write printable sheets for the packing bench: carton, cut height, where to score, weight, "
+        "cautions",
+        "cartons": "Choose the carton sizes to stock, with the saving on months held out and what to buy",
+        "damage": "Say how often goods break in each packing method, which pays, and which claims are due",
+        "decide": "Log a change of packing with what it should do, or judge the logged ones against goods left alone",
+        "trial": "Try a packing method against the usual one: start a trial at the bench, list trials and offers, end "
+        "one",
+    },
+    "keeping": {
+        "schedule": "Do the scheduled runs until stopped: intake daily, watch weekly, review monthly with its letters, "
+        "backups",
+        "backup": "Write warehouse, archive, settings, tariffs and logs into one checked file; readers go on meanwhile",
+        "restore": "Put a backup back into the shop's folder, checked first; nothing is overwritten without --force",
+        "replay": "Import the whole archive once more beside the warehouse and compare the two, row by row",
+        "completion": "Print what lets bash or zsh complete commands, options and choices",
+    },
 }
-COMMANDS = tuple(name for names in GROUPS.values() for name in names)
+SUMMARIES = {name: summary for group in GROUPS.values() for name, summary in group.items()}
+COMMANDS = tuple(SUMMARIES)
 WIDEST = max(map(len, COMMANDS)) + 2
 
 
@@ -108,12 +152,9 @@ def _description() -> str:
     lines = textwrap.wrap("Shipping costs, damage and cartons of a shop: imported, checked and reviewed.", width)
     for group, names in GROUPS.items():
         lines += ["", f"{group}:"]
-        for name in names:
-            shown = name.replace("_", "-")
-            first = f"  {shown:<{WIDEST}}"
-            lines += textwrap.wrap(
-                _command(name).SUMMARY, width, initial_indent=first, subsequent_indent=" " * len(first)
-            )
+        for name, summary in names.items():
+            first = f"  {name.replace('_', '-'):<{WIDEST}}"
+            lines += textwrap.wrap(summary, width, initial_indent=first, subsequent_indent=" " * len(first))
     lines += ["", *textwrap.wrap("`dunnage COMMAND --help` shows each command with an example.", width)]
     return "\n".join(lines)
 
@@ -123,19 +164,15 @@ def _width() -> int:
 
 
 def _add(commands: argparse._SubParsersAction[_Parser], name: str) -> None:
-    module = _command(name)
+    module = importlib.import_module(f"pipelines.commands.{name}")
     parser = commands.add_parser(
         name.replace("_", "-"),
-        description=wrapped(module.SUMMARY, _width()),
+        description=wrapped(SUMMARIES[name], _width()),
         epilog=wrapped(f"example: {module.EXAMPLE}", _width()),
         formatter_class=argparse.RawDescriptionHelpFormatter,
     )
     module.arguments(parser)
     parser.set_defaults(run=module.run)
-
-
-def _command(name: str) -> ModuleType:
-    return importlib.import_module(f"pipelines.commands.{name}")
 
 
 def _guarded(args: argparse.Namespace) -> int:

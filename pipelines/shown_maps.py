@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from rich.console import Console
 
 from models.cells.decimal_marks import NUMBERS
-from models.column_map import Pairing, Proposal, Question, WideAmounts, stock_numbers
+from models.column_map import Pairing, Proposal, Question, RowTax, WideAmounts, stock_numbers
 from models.column_map.headers import stated_unit
 from models.column_map.questions import without_discounts
 from models.fields import MEASURED, Quantity
@@ -28,6 +28,8 @@ def show(proposed: FileProposal, console: Console, units: Units) -> None:
         console.print(prose(f"together with {each.path.name}, by {each.by}"))
     if proposed.amounts is not None:
         console.print(prose(_spoken_amounts(proposed.amounts)))
+    if proposed.tax is not None and proposed.tax.is_within is not None:
+        console.print(prose(_spoken_tax(proposed.tax)))
     title = f"{visible(proposed.path.name)} as {proposal.kind}: {_how_read(proposed)}"
     console.print(Listing(title, _pairing_columns(proposal, units)))
     closing = (*closing_lines(proposal), *_stock_number_lines(proposed))
@@ -47,6 +49,12 @@ def _spoken_amounts(found: WideAmounts) -> str:
     listed = _named_all(tuple(found.amounts))
     held = f"; a row whose {visible(found.total)} is not their sum is rejected" if found.total else ""
     return f"a row for each charge of {listed}{held}"
+
+
+def _spoken_tax(found: RowTax) -> str:
+    tax, amount = visible(found.tax), visible(found.amount)
+    where = f"taken out of {amount}, which contains it" if found.is_within else f"on top of {amount}"
+    return f"a row for each charge and one for its {tax}, {where}"
 
 
 def show_trial(trial: Trial, console: Console, units: Units) -> None:

@@ -1,4 +1,4 @@
-"""State of the records: what is known, what is missing, what looks wrong."""
+"""State of the records: what is known, what is missing, what looks wrong, and what more of them would tell."""
 
 import pandas as pd
 
@@ -18,7 +18,7 @@ def latest_sales(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
     return shown.sort_values(["sold_month", "sale_state"], ascending=[False, True], kind="stable")
 
 
-SECTION = Section(
+RECORDS = Section(
     order=900,
     chapter="records",
     name="records",
@@ -67,4 +67,15 @@ SECTION = Section(
             when_empty="records.no_warning",
         ),
     ),
+)
+
+
+MISSING = Section(
+    order=890,
+    chapter="records",
+    name="missing",
+    title="What more records would tell",
+    lead=(),
+    points="missing.charges missing.sales missing.goods missing.tariff missing.tax missing.sales_tax missing.claims "
+    "missing.weights missing.cartons missing.packing_methods missing.item_types missing.labels missing.returns",
 )

@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 Words: TypeAlias = str | Sequence[str]
 TOPICS = (
     *("actions", "advice", "billing", "bridge", "bundles", "carton_orders", "carton_stock", "cartons", "causes"),
-    *("changes", "chapters", "charges", "claims", "completed", "damage", "dated"),
+    *("changes", "chapters", "charges", "claims", "completed", "damage"),
     *("decisions", "insurance", "invoices", "letters", "margin", "missing", "parcel", "placements", "records"),
     *("reporting", "returns", "services", "surcharges", "tariff_change", "trials", "uncounted"),
 )

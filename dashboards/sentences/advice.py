@@ -2,7 +2,7 @@
 
 from dashboards.formats import UNNAMED
 from dashboards.review_tables import Records
-from dashboards.sentences.entry import Rows, definition, of_records, of_rows, where
+from dashboards.sentences.entry import Rows, definition, of_records, where
 from dashboards.sentences.grounds import flagged, named
 
 GUIDANCE = "analysis.shipping_guidance"
@@ -32,8 +32,7 @@ def _too_few(records: Records) -> bool:
 
 ENTRIES = (
     *(
-        of_rows(
-            GUIDANCE,
+        where(
             id,
             f"Largest loss within a year: {goods}, on {{parcel_count:parcel/parcels}}. Buyers paid "
             "{charged_per_parcel_cents} for one piece on average; at {break_even_cents}, eight parcels of ten would "

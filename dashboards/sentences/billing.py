@@ -3,7 +3,7 @@
 from collections.abc import Callable
 
 from dashboards.review_tables import Records
-from dashboards.sentences.entry import Rows, definition, kept, of_month, of_records, of_rows, where
+from dashboards.sentences.entry import Rows, definition, kept, of_month, of_records, where
 from dashboards.sentences.grounds import (
     CHECKS,
     FEWEST,
@@ -66,10 +66,6 @@ def _none_open(records: Records) -> bool:
     return is_none and _count_checked(records) > 0
 
 
-def _never_checked(records: Records) -> bool:
-    return records.table(CHECKS)["charged_count"].sum() > 0 and not _count_checked(records)
-
-
 def _worst_lane(records: Records) -> Rows:
     used = flagged(records.table(CURVES), "is_in_use")
     return used.sort_values("left_out_error_share", ascending=False, na_position="last", kind="stable").head(1)
@@ -89,22 +85,19 @@ def _lane(records: Records, is_known: bool, is_many: bool) -> Rows:
 
 
 ENTRIES = (
-    of_rows(
-        CHECKS,
+    where(
         "billing.no_error",
         "{checked_parcel_count} of {charged_count:billed parcel/billed parcels} could be checked, and no charge that "
         "was checked is above the tariff.",
         _no_error(False),
     ),
-    of_rows(
-        CHECKS,
+    where(
         "billing.no_error_learned",
         "{checked_parcel_count} of {charged_count:billed parcel/billed parcels} could be checked. Some charges are "
         "above the prices and zones learned from bills, none by more than these are known to miss.",
         _no_error(True),
     ),
-    of_rows(
-        CHECKS,
+    where(
         "billing.none_outside",
         "Of {checked_parcel_count:parcel/parcels} checked, every charge is one that the tariff states.",
         lambda records: only_if(records.is_month_empty(OUTSIDE), _checked(records)),
@@ -119,45 +112,38 @@ ENTRIES = (
         "No parcel of {:month} has both a label with its quote and a base charge.",
         lambda records: are_there(records, "labels") and records.is_month_empty(QUOTED),
     ),
-    of_rows(
-        CHECKS,
+    where(
         "billing.not_checked",
         "No bill of {shipped_month} could be checked against a tariff ({charged_count:bill/bills}), so billing errors "
         "are not known.",
         _not_checked,
     ),
-    of_rows(
-        CHECKS,
+    where(
         "billing.all_checked",
         "Every billed parcel of {shipped_month} could be checked: {checked_parcel_count} of {charged_count}.",
         kept(_checked, lambda rows: rows["checked_parcel_count"] == rows["charged_count"]),
     ),
-    of_rows(
-        "marts.coverage",
+    where(
         "billing.no_bill",
         "No bill is on record for {shipped_month}.",
         kept(covered, lambda rows: rows["charged_count"] == 0),
     ),
-    of_rows(
-        DISPUTES,
+    where(
         "disputes.next",
         "The next deadline for a dispute is {last_dispute_on}: {carrier}, {difference_class}, {outstanding_cents}.",
         _open(to_come),
     ),
-    of_rows(
-        DISPUTES,
+    where(
         "disputes.overdue",
         "Overdue: {carrier}, {difference_class}, {outstanding_cents}; the deadline was {last_dispute_on}.",
         _open(overdue, SHOWN_OVERDUE),
     ),
-    of_rows(
-        DISPUTES,
+    where(
         "disputes.next_by_records",
         "The first deadline for a dispute is {last_dispute_on}: {carrier}, {difference_class}, {outstanding_cents}.",
         _open(undated),
     ),
-    of_rows(
-        DISPUTES,
+    where(
         "disputes.no_deadline",
         "Without a known deadline: {carrier}, {difference_class}, {outstanding_cents}.",
         _without_deadline,
@@ -172,30 +158,26 @@ ENTRIES = (
         "disputes.not_known",
         "No bill on record could be checked against a tariff, so it is not known what can be disputed. `dunnage tariff "
         "import` takes in a carrier's sheet of prices, `dunnage tariff learn` learns them from bills.",
-        _never_checked,
+        lambda records: records.table(CHECKS)["charged_count"].sum() > 0 and not _count_checked(records),
     ),
     where("disputes.all_listed", "`dunnage disputes list --all` shows what is past or settled as well.", _none_open),
-    of_rows(
-        CURVES,
+    where(
         "learned.error",
         f"{LEARNED}: in {{service}}, zone {{zone}}, they are off by {{left_out_error_share}} of a bill on average.",
         _lane(True, True),
     ),
-    of_rows(
-        CURVES,
+    where(
         "learned.error_of_few",
         f"{LEARNED}: in {{service}}, zone {{zone}}, by {{bill_count:bill/bills}} only, they are off by "
         "{left_out_error_cents} on average.",
         _lane(True, False),
     ),
-    of_rows(
-        CURVES,
+    where(
         "learned.error_not_known",
         f"{LEARNED}: in {{service}}, zone {{zone}}, the bills are too few to say how far they are off.",
         _lane(False, False),
     ),
-    of_rows(
-        CURVES,
+    where(
         "near.learned",
         'Amounts of {carrier} are by {tariff_code}, whose prices are learned from bills; "Billing errors" says how far '
         "these are off.",

@@ -1,7 +1,7 @@
 """What changed the margin since the month before."""
 
 from dashboards.review_tables import Records
-from dashboards.sentences.entry import Rows, definition, of_records, of_rows, where
+from dashboards.sentences.entry import Rows, definition, of_records, where
 from dashboards.sentences.grounds import (
     FEWEST,
     FEWEST_OF_MONTH,
@@ -57,10 +57,6 @@ def _spans(records: Records) -> Rows:
     return total[(total["parcel_count"] >= FEWEST) & (total["compared_share"] < 1)]
 
 
-def _is_first(records: Records) -> bool:
-    return len(parcels_of_month(records)) > 0 and month_before(records, MARGIN).empty
-
-
 def _has_both(records: Records) -> bool:
     return not (parcels_of_month(records).empty or month_before(records, MARGIN).empty)
 
@@ -80,7 +76,11 @@ def _is_unequal(records: Records) -> bool:
 
 
 ENTRIES = (
-    where("bridge.no_month_before", "There is no month before in the records to compare with.", _is_first),
+    where(
+        "bridge.no_month_before",
+        "There is no month before in the records to compare with.",
+        lambda records: len(parcels_of_month(records)) > 0 and month_before(records, MARGIN).empty,
+    ),
     where("bridge.few", "At least one of the two months has too few parcels for a comparison.", _are_few),
     where(
         "bridge.unequal",
@@ -88,52 +88,42 @@ ENTRIES = (
         "missing.",
         _is_unequal,
     ),
-    of_rows(
-        TABLE,
+    where(
         "bridge.moved_most",
         f"In the change on record, the largest part that can be acted on is {{bridge_step}}: {{{CHANGE}}}.",
         _largest(True),
     ),
-    of_rows(
-        TABLE,
-        "bridge.given",
-        f"The largest part that nobody can act on is {{bridge_step}}: {{{CHANGE}}}.",
-        _largest(False),
+    where(
+        "bridge.given", f"The largest part that nobody can act on is {{bridge_step}}: {{{CHANGE}}}.", _largest(False)
     ),
-    of_rows(
-        TABLE,
+    where(
         "bridge.hurt_most",
         f"Hurt most, of what can be acted on: {{bridge_step}}, {{{CHANGE}}}; {{main_item_type}} "
         "alone {main_item_change_cents}.",
         _extreme(-1, False),
     ),
-    of_rows(
-        TABLE,
+    where(
         "bridge.hurt_most_one_item",
         f"Hurt most, of what can be acted on: {{bridge_step}}, {{{CHANGE}}}.",
         _extreme(-1, True),
     ),
-    of_rows(
-        TABLE,
+    where(
         "bridge.helped_most",
         f"Helped most, of what can be acted on: {{bridge_step}}, {{{CHANGE}}}; {{main_item_type}} "
         "alone {main_item_change_cents}.",
         _extreme(1, False),
     ),
-    of_rows(
-        TABLE,
+    where(
         "bridge.helped_most_one_item",
         f"Helped most, of what can be acted on: {{bridge_step}}, {{{CHANGE}}}.",
         _extreme(1, True),
     ),
-    of_rows(
-        TABLE,
+    where(
         "bridge.compared",
         "{compared_share} of the month's parcels are comparable with the month before; the rest counts as mix.",
         _compared,
     ),
-    of_rows(
-        SPANS,
+    where(
         "bridge.spans_compared",
         "{compared_share} of the later parcels are comparable with the earlier months; the rest counts as mix.",
         _spans,

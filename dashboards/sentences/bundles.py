@@ -1,6 +1,6 @@
 """Pieces of one item type that are wrapped together."""
 
-from dashboards.sentences.entry import definition, of_rows
+from dashboards.sentences.entry import definition, where
 from dashboards.sentences.grounds import having
 from models.columns.goods import LEARNED, STATED
 
@@ -9,15 +9,13 @@ BUNDLES = "analysis.bundles"
 MOST = 4
 
 ENTRIES = (
-    of_rows(
-        BUNDLES,
+    where(
         "bundles.stated",
         "{item_type}: {bundled_count} pieces wrapped together measure {bundle_length_in x bundle_width_in x "
         "bundle_height_in}, as stated.",
         having(BUNDLES, "bundle_source", STATED, MOST),
     ),
-    of_rows(
-        BUNDLES,
+    where(
         "bundles.learned",
         "{item_type}: {bundled_count} pieces lay in {parcel_count:parcel/parcels} inside {bundle_length_in x "
         "bundle_width_in x bundle_height_in}, by the bench log; they are taken to fit whatever holds that inside.",

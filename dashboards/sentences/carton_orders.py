@@ -2,7 +2,7 @@
 
 from dashboards.review_tables import Records
 from dashboards.sentences.carton_stock import MOST, ORDERS, in_state
-from dashboards.sentences.entry import Rows, RowsOf, kept, of_records, of_rows
+from dashboards.sentences.entry import Rows, RowsOf, kept, of_records, where
 from models.carton_choice.order_words import (
     LONG_MONTHS,
     NO_LEAD_TIME,
@@ -35,54 +35,46 @@ def _called_off(is_never: bool) -> RowsOf:
 
 
 ENTRIES = (
-    of_rows(
-        ORDERS,
+    where(
         "stock.order_never",
         "Do not order {carton_code}, use the next best carton: {order_count:piece/pieces} for {order_cents} would last "
         "{order_months} months and never pay against {order_extra_cents} more for each parcel there.",
         _called_off(True),
     ),
-    of_rows(
-        ORDERS,
+    where(
         "stock.order_too_late",
         "Do not order {carton_code}, use the next best carton: {order_count:piece/pieces} for {order_cents} would pay "
         "only after {order_pays_months} months against {order_extra_cents} more for each parcel there.",
         _called_off(False),
     ),
-    of_rows(
-        ORDERS,
+    where(
         "stock.order_dearer",
         "Do not order {carton_code}: {order_count:piece/pieces} for {order_cents} would last {order_months} months, "
         "and each parcel costs {order_extra_cents:unsigned} less in the next best carton.",
         kept(in_state(NOT_PAYING), lambda found: found["order_extra_cents"] < 0),
     ),
-    of_rows(
-        ORDERS,
+    where(
         "stock.order_long",
         "The order of {carton_code}, {order_count:piece/pieces}, would last {order_months} months at the use expected.",
         _long(),
     ),
-    of_rows(
-        ORDERS,
+    where(
         "stock.order_kept",
         "Storage and interest of the order of {carton_code} come to {order_keep_cents} until its last piece is used.",
         _long(True),
     ),
-    of_rows(
-        ORDERS,
+    where(
         "stock.order_unstated",
         "What it costs to keep the order of {carton_code} is not counted: neither storage nor interest is stated.",
         _long(False),
     ),
-    of_rows(
-        ORDERS,
+    where(
         "stock.order_pays",
         "The order of {carton_code} pays after {order_pays_months} months: the next best carton would cost "
         "{order_extra_cents} more for each parcel.",
         kept(_long(), lambda found: found["is_order_paying"].fillna(False).astype(bool)),
     ),
-    of_rows(
-        ADVICE,
+    where(
         "stock.no_use",
         "{size_code}: none of the parcels that the sizes were chosen on would cost least in it. Its "
         "{stock_left:piece/pieces} cost {leftover_cents} and would be left over after a year: do not buy it again, and "

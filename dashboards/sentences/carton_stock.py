@@ -1,7 +1,7 @@
 """Stock of cartons: what has run out or will, what to order and when, what to count again, what stands in."""
 
 from dashboards.review_tables import Records
-from dashboards.sentences.entry import Rows, RowsOf, definition, kept, of_rows, where
+from dashboards.sentences.entry import Rows, RowsOf, definition, kept, where
 from dashboards.sentences.grounds import greatest, having, least, only_if
 from models.carton_choice.order_words import (
     NOT_LATELY,
@@ -68,49 +68,40 @@ def _standing_in(is_dearer: bool) -> RowsOf:
 
 
 ENTRIES = (
-    of_rows(
-        ORDERS,
+    where(
         "stock.out",
         "{carton_code} has run out by the records: {on_hand} counted on {counted_on}, "
         "{packed_since_count} packed since.",
         _out(True),
     ),
-    of_rows(
-        ORDERS,
-        "stock.out_undated",
-        "{carton_code} has run out by the catalogue, which names no day of the count.",
-        _out(False),
+    where(
+        "stock.out_undated", "{carton_code} has run out by the catalogue, which names no day of the count.", _out(False)
     ),
-    of_rows(
-        ORDERS,
+    where(
         "stock.short",
         "{carton_code}: {stock_left} left, expected to last until {runs_out_on}; an order of {packed_to_on} takes "
         "{lead_time_days:day/days}.",
         in_state(SHORT),
     ),
-    of_rows(
-        ORDERS,
+    where(
         "stock.order_now",
         "Order {carton_code} now: {stock_left} left, reorder level {reorder_at_count}; {order_count:piece/pieces} for "
         "{order_cents}.",
         in_state(ORDER_NOW),
     ),
-    of_rows(
-        ORDERS,
+    where(
         "stock.count_again",
         "Count {carton_code} again: {on_hand} counted on {counted_on}, {packed_since_count} packed since.",
         in_state(RECOUNT),
     ),
-    of_rows(
-        ORDERS,
+    where(
         "stock.not_lately",
         "{carton_code} was last used on {last_used_on}, and {stock_left:piece is/pieces are} left. Chance seldom "
         "explains so long a pause: order it only if it will be used again.",
         in_state(NOT_LATELY),
     ),
-    of_rows(ORDERS, "stock.next_order", "The next order is {carton_code}, expected on {order_by_on}.", _next),
-    of_rows(
-        ORDERS,
+    where("stock.next_order", "The next order is {carton_code}, expected on {order_by_on}.", _next),
+    where(
         "stock.unnamed",
         "{unnamed_since_count:parcel has/parcels have} no carton on record since the count of {carton_code}: fewer "
         "cartons may be left than shown.",
@@ -121,21 +112,18 @@ ENTRIES = (
         "No count of cartons has a day: pieces in stock stand as the catalogue states them.",
         _none_dated,
     ),
-    of_rows(
-        ORDERS,
+    where(
         "stock.undated",
         "The count of {carton_code} has no day: its {on_hand:piece stands/pieces stand} as the catalogue states.",
         _undated,
     ),
-    of_rows(
-        ORDERS,
+    where(
         "stock.by_season",
         "Expected use: that of the last 13 weeks to {packed_to_on}, or since a carton came into use, changed as all "
         "parcels changed a year earlier.",
         _basis(SEASON),
     ),
-    of_rows(
-        ORDERS,
+    where(
         "stock.by_recent_weeks",
         "Expected use: that of the last weeks to {packed_to_on}, at most 13, or since a carton came into use; the "
         "records show no season of a year earlier.",
@@ -147,22 +135,19 @@ ENTRIES = (
         "again after each. The reorder level covers the use in the lead time and a reserve. Prices by quantity are "
         "those of the supplier's price list.",
     ),
-    of_rows(
-        SUBSTITUTES,
+    where(
         "stock.substitute",
         "{contents} ({packing_method}) without {carton_code}: {substitute_code} is next best, {extra_per_parcel_cents} "
         "more for each parcel.",
         _standing_in(True),
     ),
-    of_rows(
-        SUBSTITUTES,
+    where(
         "stock.substitute_cheaper",
         "{contents} ({packing_method}) without {carton_code}: {substitute_code} is best, "
         "{extra_per_parcel_cents:unsigned} less for each parcel.",
         _standing_in(False),
     ),
-    of_rows(
-        SUBSTITUTES,
+    where(
         "stock.no_substitute",
         "{contents} ({packing_method}) without {carton_code}: no other carton of the catalogue that has not run out is "
         "known to hold it and to be taken by the carrier.",

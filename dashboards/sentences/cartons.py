@@ -1,7 +1,7 @@
 """Cartons: what other cartons would have cost, and which sizes to stock."""
 
 from dashboards.review_tables import Records
-from dashboards.sentences.entry import Rows, definition, kept, of_month, of_records, of_rows, where
+from dashboards.sentences.entry import Rows, definition, kept, of_month, of_records, where
 from dashboards.sentences.grounds import is_tariff_known
 
 COVERAGE, LADDER, BEST = "analysis.carton_coverage", "analysis.carton_ladder_months", "analysis.best_cartons"
@@ -35,65 +35,56 @@ def _none_cheaper(records: Records) -> bool:
 
 
 ENTRIES = (
-    of_rows(
-        LADDER,
+    where(
         "cartons.saving",
         "The cheapest cartons from stock, cut down where that helps, would have saved {saving_cents} on "
         "{parcel_count:parcel/parcels}.",
         cut_down(True),
     ),
-    of_rows(
-        LADDER,
+    where(
         "cartons.no_saving",
         "No other carton from stock, whole or cut down, would have cost less for the {parcel_count:parcel/parcels} "
         "judged.",
         cut_down(False),
     ),
-    of_rows(COVERAGE, "cartons.judged", "Judged: {considered_parcel_count} of {parcel_count:parcel/parcels}.", _judged),
-    of_rows(
-        COVERAGE,
+    where("cartons.judged", "Judged: {considered_parcel_count} of {parcel_count:parcel/parcels}.", _judged),
+    where(
         "cartons.bounded",
         "For {bounded_parcel_count} of them the goods' sides are not known; the carton used bounds them.",
         kept(_judged, lambda rows: rows["bounded_parcel_count"] > 0),
     ),
-    of_rows(
-        COVERAGE,
+    where(
         "cartons.fit_open",
         "For {open_fit_parcel_count:parcel/parcels} it was neither proved nor disproved that the goods fit a cheaper "
         "carton from stock; if all did, that would have saved at most {open_saving_cents} more.",
         kept(_judged, lambda rows: (rows["open_fit_parcel_count"] > 0) & (rows["open_saving_cents"] > 0)),
     ),
-    of_rows(
-        COVERAGE,
+    where(
         "cartons.weight_as_sent",
         "Other cartons are priced with the scale weight as it was: no tare of a carton that these {parcel_count} "
         "parcels lay in is stated.",
         lambda records: _with_tare(records, False),
     ),
-    of_rows(
-        COVERAGE,
+    where(
         "cartons.tare_counted",
         "The tare of the carton used is stated for {tare_parcel_count} of {considered_parcel_count:parcel/parcels}; "
         "these are priced with the tare of the other carton wherever that is known, too.",
         lambda records: _with_tare(records, True),
     ),
-    of_rows(
-        COVERAGE,
+    where(
         "cartons.void_counted",
         "Void fill of the cartons used comes to {void_fill_cents} by the stated price of the room left; other cartons "
         "are charged what they take more.",
         _judged,
     ),
-    of_rows(
-        COVERAGE,
+    where(
         "cartons.void_unstated",
         "Void fill is not counted for these {parcel_count:parcel/parcels}: its price is not stated.",
         kept(_judged, lambda rows: rows["void_fill_cents"].isna()),
     ),
     where("cartons.none_judged", "No parcel of {:month} has both a price by a tariff and a known need.", none_judged),
     where("cartons.none_cheaper", "No other carton from stock would have been cheaper this month.", _none_cheaper),
-    of_rows(
-        RUNS,
+    where(
         "cartons.chosen",
         "Sizes were last chosen on {made_at}: {size_count:size/sizes} of {candidate_count:candidate/candidates}.",
         lambda records: records.table(RUNS).head(1),

@@ -2,17 +2,9 @@
 
 from dashboards.review_tables import Records
 from dashboards.sentences.completed import PARCELS, WITH_SALES
-from dashboards.sentences.entry import Rows, of_records, of_rows
-from dashboards.sentences.grounds import MARGIN, only_if
-from dashboards.sentences.open_months import (
-    COMPLETED,
-    are_lags_unknown,
-    completed,
-    expected_month,
-    is_open,
-    result,
-    with_limits,
-)
+from dashboards.sentences.entry import Rows, of_records, where
+from dashboards.sentences.grounds import only_if
+from dashboards.sentences.open_months import are_lags_unknown, completed, expected_month, is_open, result, with_limits
 
 CAUSES = "analysis.causes"
 
@@ -27,8 +19,7 @@ def _of_kind(records: Records, kind: str, is_weight: bool | None = None) -> Rows
 
 ENTRIES = (
     *(
-        of_rows(
-            COMPLETED,
+        where(
             f"front.{id}",
             f"Shipping in {{shipped_month}} is expected to {makes} {{completed_margin_cents:unsigned}} on {parcels}",
             expected_month(is_lost=makes == "lose", has_sales=parcels == WITH_SALES),
@@ -40,71 +31,59 @@ ENTRIES = (
             ("made_with_sales", "make", WITH_SALES),
         )
     ),
-    of_rows(
-        MARGIN,
+    where(
         "front.lost",
         "Shipping in {shipped_month} lost money: {margin_cents} on {parcel_count:parcel/parcels}",
         result(True, True),
     ),
-    of_rows(
-        MARGIN,
+    where(
         "front.made",
         "Shipping in {shipped_month} paid for itself: {margin_cents} on {parcel_count:parcel/parcels}",
         result(False, True),
     ),
-    of_rows(
-        MARGIN,
+    where(
         "front.lost_so_far",
         "Shipping in {shipped_month} has lost money so far: {margin_cents} on {parcel_count:parcel/parcels}",
         result(True, False),
     ),
-    of_rows(
-        MARGIN,
+    where(
         "front.made_so_far",
         "Shipping in {shipped_month} has paid for itself so far: {margin_cents} on {parcel_count:parcel/parcels}",
         result(False, False),
     ),
-    of_rows(
-        COMPLETED,
+    where(
         "front.interval",
         "{billed_part} of the carriage expected is billed; eight of ten such months end between "
         "{completed_low_cents} and {completed_high_cents}.",
         with_limits,
     ),
-    of_rows(
-        COMPLETED,
+    where(
         "front.billed_so_far",
         "{billed_part} of the carriage expected is billed.",
         lambda records: only_if(is_open(records) and are_lags_unknown(records), completed(records)),
     ),
-    of_rows(
-        CAUSES,
+    where(
         "cause.near_side",
         "{change_in} on the {change} of carton {carton_code}: {charge_name} on {parcel_count:parcel/parcels} "
         "({item_type})",
         _of_kind("near miss", False),
     ),
-    of_rows(
-        CAUSES,
+    where(
         "cause.near_weight",
         "{change_lb} of weight in carton {carton_code}: {charge_name} on {parcel_count:parcel/parcels} ({item_type})",
         _of_kind("near miss", True),
     ),
-    of_rows(
-        CAUSES,
+    where(
         "cause.damage",
         "Damage to {item_type} packed with {packing_method}: {damage_count:claim/claims} on "
         "{parcel_count:parcel/parcels}",
         _of_kind("damage"),
     ),
-    of_rows(
-        CAUSES,
+    where(
         "cause.billing_errors",
         "{dispute_count:overcharge/overcharges} by {carrier}, not credited yet",
         _of_kind("billing errors"),
     ),
-    of_rows(CAUSES, "cause.item_type", "{item_type} lost money: {parcel_count:parcel/parcels}", _of_kind("item type")),
-    of_rows(
-        CAUSES, "cause.service", "{carrier} {service} lost money: {parcel_count:parcel/parcels}", _of_kind("service")
-    ),
+    where("cause.item_type", "{item_type} lost money: {parcel_count:parcel/parcels}", _of_kind("item type")),
+    where("cause.service", "{carrier} {service} lost money: {parcel_count:parcel/parcels}", _of_kind("service")),
 )

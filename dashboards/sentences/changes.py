@@ -1,16 +1,12 @@
 """Logged changes and their verdicts."""
 
 from dashboards.review_tables import Records
-from dashboards.sentences.entry import Rows, RowsOf, definition, kept, of_rows, where
+from dashboards.sentences.entry import Rows, RowsOf, definition, kept, where
 from dashboards.sentences.grounds import are_absent, only_if
 from models.columns.changes import BAD_MONTH, CLAIM, NO_EFFECT, NOT_SETTLED, NOT_STATED, TOO_EARLY, WORKED, WORSE, WORST
 from models.settings.damage import LEAST_EXPECTED
 
 CHANGES = "analysis.change_judgements"
-
-
-def _without_claims(records: Records) -> Rows:
-    return only_if(are_absent(records, "claims"), records.table(CHANGES))
 
 
 def _with_claims(records: Records) -> Rows:
@@ -61,8 +57,7 @@ LIKELY = "Adjusted for how few claims there are, damage is {likely_ratio} of bef
 
 ENTRIES = (
     *(
-        of_rows(
-            CHANGES,
+        where(
             id,
             f"{CHANGE} Damage after / before: {{measured_ratio}} ({{measured_low}} to {{measured_high}}) on "
             f"{{judged_on}}, from {{claims_seen:claim/claims}} after the change; target {{expected_ratio}}. {why}. "
@@ -71,58 +66,50 @@ ENTRIES = (
         )
         for id, (rows, why) in WHY.items()
     ),
-    of_rows(
-        CHANGES,
+    where(
         "changes.too_early_few",
         f"{CHANGE} At the old rate {{claims_expected:claim/claims}} would be expected after the change by "
         f"{{judged_on}}, which is too few; {{claims_seen:was/were}} reported.",
         _too_early(is_of_few=True),
     ),
-    of_rows(
-        CHANGES,
+    where(
         "changes.left_out",
         "{change_made} ({item_types}): a {change_reason} led to it, so the three months before are left out.",
         _led_by(BAD_MONTH, CLAIM),
     ),
-    of_rows(
-        CHANGES,
+    where(
         "changes.drawn",
         "{change_made} ({item_types}): the worst of several gets better by itself, so what was before is drawn towards "
         "the other item types.",
         _led_by(WORST),
     ),
-    of_rows(
-        CHANGES,
+    where(
         "changes.no_reason",
         "{change_made} ({item_types}): what led to it is not stated, so it is judged as if the goods had been chosen "
         'for a bad record. If it was planned, write because = "planned" into its entry of decisions.toml.',
         _led_by(NOT_STATED),
     ),
-    of_rows(
-        CHANGES,
+    where(
         "changes.no_control",
         "{change_made} ({item_types}): no item type was left alone to compare with, so what a season or a carrier did "
         "to all goods is in these figures.",
         kept(MEASURED, lambda rows: rows["has_control"].eq(False)),
     ),
-    of_rows(
-        CHANGES,
+    where(
         "changes.changed_again",
         "{change_made} ({item_types}): changed again on {changed_again_on}; parcels sent from then on do not count.",
         CHANGED_AGAIN,
     ),
-    of_rows(
-        CHANGES,
+    where(
         "changes.not_measured",
         "{change_made} ({item_types}, from {changed_on}): nothing can be measured. It takes parcels of these goods "
         "that count from before the change, and others sent since.",
         kept(_with_claims, lambda rows: rows["measured_ratio"].isna()),
     ),
-    of_rows(
-        CHANGES,
+    where(
         "changes.without_claims",
         "{change_made} ({item_types}, from {changed_on}): no claims are on record, so nothing can be measured.",
-        _without_claims,
+        lambda records: only_if(are_absent(records, "claims"), records.table(CHANGES)),
     ),
     where(
         "changes.none",

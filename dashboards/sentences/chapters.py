@@ -1,13 +1,10 @@
 """What each chapter of the page found: its heading. Each is true under its condition, else the heading is the topic."""
 
 from dashboards.review_tables import Records
-from dashboards.sentences.cartons import LADDER, cut_down, none_judged
-from dashboards.sentences.entry import Rows, RowsOf, kept, of_records, of_rows
+from dashboards.sentences.cartons import cut_down, none_judged
+from dashboards.sentences.entry import Rows, RowsOf, kept, of_records, where
 from dashboards.sentences.grounds import (
-    COVERAGE,
     FEWEST,
-    GAPS,
-    MARGIN,
     covered,
     flagged,
     gap,
@@ -88,10 +85,6 @@ def _knows_by_bills_only(records: Records) -> bool:
     return is_billed and not is_logged and not is_each_sale_sent(records)
 
 
-def _counted(records: Records) -> Rows:
-    return only_if(not _knows_by_bills_only(records), covered(records))
-
-
 def _unsent(records: Records) -> Rows:
     """Where no bench log counts the parcels, the sales do, as far as any of them is tied to a parcel."""
     rows = only_if(_knows_by_bills_only(records), gap(records, "sales without a parcel"))
@@ -99,88 +92,68 @@ def _unsent(records: Records) -> Rows:
 
 
 ENTRIES = (
-    of_rows(
-        ITEM_TYPES,
+    where(
         "chapter.item_type_lost_most",
         "{item_type} lost {margin_cents:unsigned} on {parcel_count:parcel/parcels}, the most of all item types",
         _lost_most,
     ),
-    of_rows(
-        ITEM_TYPES,
+    where(
         "chapter.every_item_type_paid",
         "Every item type paid for its shipping; {item_type} made least, {margin_cents}",
         _all_paid,
     ),
-    of_rows(
-        TOTALS,
-        "chapter.near_side",
-        "{change_in} on the {change} of carton {carton_code} cost {spared_cents}",
-        _near(False),
+    where("chapter.near_side", "{change_in} on the {change} of carton {carton_code} cost {spared_cents}", _near(False)),
+    where("chapter.near_weight", "{change_lb} of weight in carton {carton_code} cost {spared_cents}", _near(True)),
+    where(
+        "chapter.surcharges", "Surcharges were {surcharge_cents} of {billed_cents} billed", _surcharged(is_taxed=False)
     ),
-    of_rows(
-        TOTALS, "chapter.near_weight", "{change_lb} of weight in carton {carton_code} cost {spared_cents}", _near(True)
-    ),
-    of_rows(
-        MARGIN,
-        "chapter.surcharges",
-        "Surcharges were {surcharge_cents} of {billed_cents} billed",
-        _surcharged(is_taxed=False),
-    ),
-    of_rows(
-        MARGIN,
+    where(
         "chapter.surcharges_taxed",
         "Surcharges were {surcharge_cents} of {billed_cents} billed, which includes {tax_cents} of tax",
         _surcharged(is_taxed=True),
     ),
-    of_rows(
-        RATES,
+    where(
         "chapter.damage_highest",
         "{item_type} packed with {packing_method} had the highest damage rate of those with enough claims to judge, "
         "{damage_rate} ({claim_count} of {parcel_count:parcel/parcels} so far)",
         _highest_rate(True),
     ),
-    of_rows(
-        RATES,
+    where(
         "chapter.damage_highest_item",
         "{item_type} had the highest damage rate of those with enough claims to judge, {damage_rate} ({claim_count} of "
         "{parcel_count:parcel/parcels} so far)",
         _highest_rate(False),
     ),
-    of_rows(
-        CLAIMED,
+    where(
         "chapter.damage_claims",
         "{item_type} packed with {packing_method} had the most damage claims within a year, {damage_count} on "
         "{parcel_count:parcel/parcels}",
         _most_claims,
     ),
-    of_rows(
-        LADDER,
+    where(
         "chapter.cartons_saving",
         "Other cartons from stock, some cut down, would have saved {saving_cents}",
         cut_down(True),
     ),
-    of_rows(LADDER, "chapter.cartons_no_saving", "No other carton from stock would have cost less", cut_down(False)),
-    of_rows(
-        MARGIN,
+    where("chapter.cartons_no_saving", "No other carton from stock would have cost less", cut_down(False)),
+    where(
         "chapter.cartons_unpriced",
         "Cartons cost {carton_cents}; without a price list it is not known what others would have cost",
         kept(without_tariff, lambda rows: rows["carton_cents"] > 0),
     ),
-    of_rows(
-        MARGIN,
+    where(
         "chapter.cartons_not_judged",
         "Cartons cost {carton_cents}; no parcel has both a price by a tariff and goods of known size",
         lambda records: only_if(
             none_judged(records), kept(parcels_of_month, lambda rows: rows["carton_cents"] > 0)(records)
         ),
     ),
-    of_rows(
-        COVERAGE, "chapter.billed", "{charged_count} of {parcel_count:parcel is/parcels are} billed so far", _counted
+    where(
+        "chapter.billed",
+        "{charged_count} of {parcel_count:parcel is/parcels are} billed so far",
+        lambda records: only_if(not _knows_by_bills_only(records), covered(records)),
     ),
-    of_rows(
-        GAPS,
-        "chapter.unsent",
-        "{missing_count} of {due_count:sale line has/sale lines have} no parcel on record",
-        _unsent,
+    where(
+        "chapter.unsent", "{missing_count} of {due_count:sale line has/sale lines have} no parcel on record", _unsent
     ),
 )

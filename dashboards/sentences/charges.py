@@ -1,7 +1,7 @@
 """The charges of one parcel, and disputes one by one."""
 
 from dashboards.review_tables import Records
-from dashboards.sentences.entry import Entry, Rows, RowsOf, kept, of_records, of_rows
+from dashboards.sentences.entry import Entry, Rows, RowsOf, kept, of_records, where
 from dashboards.sentences.grounds import overdue
 from dashboards.sentences.parcel import PARCEL
 
@@ -84,48 +84,42 @@ SHIPMENT = "It is one of {parcel_count:parcel/parcels} of shipment {shipment_id}
 ERROR, TAKEN_BACK = "Billing error: {difference_class}", "{over_cents}, {credited_cents} of it taken back."
 
 ENTRIES: tuple[Entry, ...] = (
-    of_rows(LINES, "charge.not_billed", "{charge_name}: expected {expected_cents}, not billed", _line(True, False)),
-    of_rows(LINES, "charge.not_expected", "{charge_name}: not expected, billed {billed_cents}", _unexpected(None)),
-    of_rows(
-        LINES,
+    where("charge.not_billed", "{charge_name}: expected {expected_cents}, not billed", _line(True, False)),
+    where("charge.not_expected", "{charge_name}: not expected, billed {billed_cents}", _unexpected(None)),
+    where(
         "charge.option",
         "{charge_name}: billed {billed_cents}, an option or event of the tariff",
         _unexpected("option or event"),
     ),
-    of_rows(
-        LINES,
+    where(
         "charge.no_rule",
         "{charge_name}: billed {billed_cents}, not checked: the tariff states no rule for it",
         _unexpected("not checked"),
     ),
-    of_rows(LINES, "charge.as_expected", "{charge_name}: {billed_cents}, as billed", _line(True, True, is_equal=True)),
-    of_rows(
-        LINES,
+    where("charge.as_expected", "{charge_name}: {billed_cents}, as billed", _line(True, True, is_equal=True)),
+    where(
         "charge.otherwise",
         "{charge_name}: expected {expected_cents}, billed {billed_cents}",
         _line(True, True, is_equal=False),
     ),
-    *(of_rows(LINES, f"charge.by_{measure}", words, _because(measure)) for measure, words in MEASURES.items()),
-    of_rows(
-        PARCEL,
+    *(where(f"charge.by_{measure}", words, _because(measure)) for measure, words in MEASURES.items()),
+    where(
         "charge.shipment",
         f"{SHIPMENT}: for all of them expected {{shipment_expected_cents}}, billed {{shipment_billed_cents}}.",
         _shipment(True),
     ),
-    of_rows(
-        PARCEL,
+    where(
         "charge.shipment_not_checked",
         f"{SHIPMENT}. What is billed for all of them, {{shipment_billed_cents}}, is not checked: {{shipment_lacking}}.",
         _shipment(False),
     ),
-    of_rows(DISPUTES, "dispute.charge", f"{ERROR} on {{charge_name}}, {{over_cents}}.", _error(True, False)),
-    of_rows(DISPUTES, "dispute.cause", f"{ERROR}, {{over_cents}}.", _error(False, False)),
-    of_rows(DISPUTES, "dispute.charge_taken_back", f"{ERROR} on {{charge_name}}, {TAKEN_BACK}", _error(True, True)),
-    of_rows(DISPUTES, "dispute.cause_taken_back", f"{ERROR}, {TAKEN_BACK}", _error(False, True)),
-    of_rows(DISPUTES, "dispute.by", "Dispute by {last_dispute_on}; {dispute_state}.", _open(False)),
-    of_rows(DISPUTES, "dispute.overdue", "Overdue: the deadline was {last_dispute_on}; {dispute_state}.", _open(True)),
-    of_rows(
-        DISPUTES,
+    where("dispute.charge", f"{ERROR} on {{charge_name}}, {{over_cents}}.", _error(True, False)),
+    where("dispute.cause", f"{ERROR}, {{over_cents}}.", _error(False, False)),
+    where("dispute.charge_taken_back", f"{ERROR} on {{charge_name}}, {TAKEN_BACK}", _error(True, True)),
+    where("dispute.cause_taken_back", f"{ERROR}, {TAKEN_BACK}", _error(False, True)),
+    where("dispute.by", "Dispute by {last_dispute_on}; {dispute_state}.", _open(False)),
+    where("dispute.overdue", "Overdue: the deadline was {last_dispute_on}; {dispute_state}.", _open(True)),
+    where(
         "dispute.state",
         "State: {dispute_state}.",
         kept(DISPUTES, lambda found: (found["dispute_state"] != "open") | found["last_dispute_on"].isna()),

@@ -3,7 +3,7 @@
 from collections.abc import Callable
 
 from dashboards.review_tables import Records
-from dashboards.sentences.entry import Rows, definition, kept, of_records, of_rows, where
+from dashboards.sentences.entry import Rows, definition, kept, of_records, where
 from dashboards.sentences.grounds import after_this_week, are_there, flagged, overdue, this_week, undated
 
 ALARMS, CLAIMS = "analysis.alarms", "marts.claim_deadlines"
@@ -37,45 +37,34 @@ def _is_watched(records: Records) -> bool:
     return len(records.table(WEEKS)) > 0 and records.has(ALARMS)
 
 
-def _none_open(records: Records) -> bool:
-    return _is_watched(records) and flagged(records.table(ALARMS), "-is_acknowledged").empty
-
-
-def _no_claim_waits(records: Records) -> bool:
-    return records.has(CLAIMS) and still_open(records.table(CLAIMS)).empty and are_there(records, "claims")
-
-
 CLAIM = "{claim_id} ({item_type})"
 STEP = "{claim_id} ({item_type}, {carrier})"
 ALARM = "{cause}, week of {week_on}: {alarm_words}."
-# What happened, in the cell of a table: without a full stop.
-ALARM_WORDS = (
-    of_rows(
-        ALARMS,
+ENTRIES = (
+    # What happened, in the cell of a table: without a full stop.
+    where(
         "alarm.claims",
         "{span_claim_count:claim was/claims were} reported within {span_week_count:week/weeks}, where "
         "{span_expected_claims} were to be expected",
         lambda records: records.table(ALARMS),
     ),
-    of_rows(
-        ALARMS,
+    where(
         "alarm.share",
         "{seen_share} of the week's parcels were charged it, where {expected_share} was to be expected of its goods",
         lambda records: records.table(ALARMS),
     ),
-    of_rows(
-        ALARMS,
+    where(
         "alarm.cost",
         "carriage for each parcel of the week was {excess_share} above what its goods usually cost",
         lambda records: records.table(ALARMS),
     ),
-)
-
-ENTRIES = (
-    *ALARM_WORDS,
-    of_rows(ALARMS, "alarms.open", ALARM, lambda records: flagged(records.table(ALARMS), "-is_acknowledged")),
-    of_rows(ALARMS, "alarms.acknowledged", ALARM, lambda records: flagged(records.table(ALARMS), "is_acknowledged")),
-    where("alarms.none_open", "No alarm waits to be acknowledged.", _none_open),
+    where("alarms.open", ALARM, lambda records: flagged(records.table(ALARMS), "-is_acknowledged")),
+    where("alarms.acknowledged", ALARM, lambda records: flagged(records.table(ALARMS), "is_acknowledged")),
+    where(
+        "alarms.none_open",
+        "No alarm waits to be acknowledged.",
+        lambda records: _is_watched(records) and flagged(records.table(ALARMS), "-is_acknowledged").empty,
+    ),
     where(
         "alarms.none",
         "No alarm: claims, surcharges and carriage are within their limits.",
@@ -87,56 +76,49 @@ ENTRIES = (
         lambda records: records.is_empty(WEEKS),
     ),
     definition("alarms.means", "The chart adds up claims beyond what was expected. An alarm is given above the limit."),
-    of_rows(
-        STEPS,
+    where(
         "claims.step_overdue",
         f"{STEP}: overdue, the deadline for {{claim_step}} was {{step_due_on}}; {{open_cents}}.",
         _steps(overdue),
     ),
-    of_rows(
-        STEPS,
+    where(
         "claims.step_this_week",
         f"{STEP}: due this week, {{claim_step}} by {{step_due_on}}; {{open_cents}}.",
         _steps(this_week),
     ),
-    of_rows(
-        STEPS, "claims.step", f"{STEP}: {{claim_step}} by {{step_due_on}}; {{open_cents}}.", _steps(after_this_week)
+    where("claims.step", f"{STEP}: {{claim_step}} by {{step_due_on}}; {{open_cents}}.", _steps(after_this_week)),
+    where(
+        "claims.step_by_records", f"{STEP}: {{claim_step}}, deadline {{step_due_on}}; {{open_cents}}.", _steps(undated)
     ),
-    of_rows(
-        STEPS,
-        "claims.step_by_records",
-        f"{STEP}: {{claim_step}}, deadline {{step_due_on}}; {{open_cents}}.",
-        _steps(undated),
-    ),
-    of_rows(
-        CLAIMS,
+    where(
         "claims.file_no_window",
         f"{CLAIM}: file with {{carrier}}; no tariff says until when; {{open_cents}}.",
         kept(_task("file"), lambda rows: rows["claim_due_on"].isna() & rows["shipped_on"].notna()),
     ),
-    of_rows(
-        CLAIMS,
+    where(
         "claims.file_no_day",
         f"{CLAIM}: file with {{carrier}}; no record says when it was shipped, so the deadline is not known; "
         "{open_cents}.",
         kept(_task("file"), lambda rows: rows["shipped_on"].isna()),
     ),
-    of_rows(
-        CLAIMS,
+    where(
         "claims.ask",
         f"{CLAIM}: ask {{carrier}} for an answer; the records have none for {{days_waiting:day/days}}; {{open_cents}}.",
         kept(_task("ask"), lambda rows: rows["days_waiting"].notna()),
     ),
-    of_rows(
-        CLAIMS,
+    where(
         "claims.ask_no_day",
         f"{CLAIM}: ask {{carrier}} for an answer; no record says since when it waits; {{open_cents}}.",
         kept(_task("ask"), lambda rows: rows["days_waiting"].isna()),
     ),
-    of_rows(
-        CLAIMS, "claims.contest", f"{CLAIM}: {{carrier}} paid {{paid_cents}} of {{claimed_cents}}.", _task("contest")
+    where("claims.contest", f"{CLAIM}: {{carrier}} paid {{paid_cents}} of {{claimed_cents}}.", _task("contest")),
+    where(
+        "claims.none",
+        "No claim is waiting to be filed, asked after or contested.",
+        lambda records: (
+            records.has(CLAIMS) and still_open(records.table(CLAIMS)).empty and are_there(records, "claims")
+        ),
     ),
-    where("claims.none", "No claim is waiting to be filed, asked after or contested.", _no_claim_waits),
     definition(
         "claims.days",
         "Claims past the carrier's window on the last day of the records are left out; days waiting end with that day.",

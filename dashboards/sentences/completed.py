@@ -1,7 +1,7 @@
 """The month completed: what it is expected to make with all that is still to come, and how it compares."""
 
 from dashboards.review_tables import Records
-from dashboards.sentences.entry import Rows, definition, kept, of_month, of_records, of_rows, where
+from dashboards.sentences.entry import Rows, definition, kept, of_month, of_records, where
 from dashboards.sentences.grounds import FEWEST_OF_MONTH, found_once, month_before, only_if
 from dashboards.sentences.open_months import (
     COMPLETED,
@@ -83,8 +83,7 @@ WITH_SALES = PARCELS + " and {sales_to_ship_count:sale/sales} without one"
 
 ENTRIES = (
     *(
-        of_rows(
-            COMPLETED,
+        where(
             f"completed.{id}",
             f"With what is still to come, shipping in {{shipped_month}} is expected to {makes}: "
             f"{{completed_margin_cents}} on {parcels}.",
@@ -97,35 +96,30 @@ ENTRIES = (
             ("made_with_sales", MAKES, WITH_SALES),
         )
     ),
-    of_rows(
-        COMPLETED,
+    where(
         "completed.interval",
         "Eight of ten such months end between {completed_low_cents} and {completed_high_cents}.",
         with_limits,
     ),
-    of_rows(
-        COMPLETED,
+    where(
         "completed.billed_so_far",
         "Of the carriage, {billed_cents} is billed so far; {carriage_to_come_cents} is still to be billed "
         "(interval {carriage_to_come_low_cents} to {carriage_to_come_high_cents}).",
         _to_come("carriage_to_come_cents"),
     ),
-    of_rows(
-        COMPLETED,
+    where(
         "completed.sales_to_ship",
         "In that are {sales_to_ship_count:sale/sales} without a parcel on record, with {income_to_come_cents} of "
         "shipping paid, after refunds and fees.",
         _to_come("sales_to_ship_count"),
     ),
-    of_rows(
-        COMPLETED,
+    where(
         "completed.damage_to_come",
         "Damage still to be reported, less what carriers pay for it: {damage_to_come_cents} (interval "
         "{damage_to_come_low_cents} to {damage_to_come_high_cents}).",
         _damage_to_come(True),
     ),
-    of_rows(
-        COMPLETED,
+    where(
         "completed.damage_seldom_to_come",
         "Damage still to be reported, less what carriers pay for it, is counted with {damage_to_come_cents}: in nine "
         "of ten such months it comes to no more, in the tenth a late claim costs more.",
@@ -136,14 +130,12 @@ ENTRIES = (
         "How much damage is still to be reported is not known: too few claims on record say how late they come.",
         are_lags_unknown,
     ),
-    of_rows(
-        COMPLETED,
+    where(
         "completed.recovery_to_come",
         "Carriers are expected to pay {recovery_to_come_cents} on open claims.",
         _to_come("recovery_to_come_cents"),
     ),
-    of_rows(
-        COMPLETED,
+    where(
         "completed.unpriced",
         "What {unpriced_count:parcel/parcels} cost is not included: their carrier has never sent a bill on record, and "
         "no tariff prices them.",
@@ -156,40 +148,34 @@ ENTRIES = (
             bool((records.month_rows(COMPLETED)["parcel_count"] > 0).any()) and month_before(records, COMPLETED).empty
         ),
     ),
-    of_rows(
-        COMPLETED,
+    where(
         "completed.rose",
         "That is better than {shipped_month} ({completed_margin_cents} on {parcel_count:parcel/parcels}).",
         _verdict(1),
     ),
-    of_rows(
-        COMPLETED,
+    where(
         "completed.fell",
         "That is worse than {shipped_month} ({completed_margin_cents} on {parcel_count:parcel/parcels}).",
         _verdict(-1),
     ),
-    of_rows(
-        COMPLETED,
+    where(
         "completed.not_clear",
         "Whether it is better or worse than {shipped_month} ({completed_margin_cents} on "
         "{parcel_count:parcel/parcels}) is not clear yet.",
         _verdict(0),
     ),
-    of_rows(
-        COMPLETED,
+    where(
         "completed.same",
         "That is the same as in {shipped_month} ({completed_margin_cents} on {parcel_count:parcel/parcels}).",
         _same,
     ),
-    of_rows(COMPLETED, "completed.change", "The change is {completed_change_cents}.", _change(True)),
-    of_rows(
-        COMPLETED,
+    where("completed.change", "The change is {completed_change_cents}.", _change(True)),
+    where(
         "completed.change_expected",
         "The change is {completed_change_cents} (interval {change_low_cents} to {change_high_cents}).",
         _change(False),
     ),
-    of_rows(
-        COMPLETED,
+    where(
         "completed.not_comparable",
         "It is not compared with {shipped_month}: the records do not say which parcels were shipped in each.",
         _not_compared,

@@ -1,7 +1,7 @@
 """Damage: rates, methods compared, and which method pays. Without claims records nothing is said of damage."""
 
 from dashboards.review_tables import Records
-from dashboards.sentences.entry import Rows, definition, of_records, of_rows, where
+from dashboards.sentences.entry import Rows, definition, of_records, where
 from dashboards.sentences.grounds import (
     COVERAGE,
     FEWEST,
@@ -69,17 +69,9 @@ def _are_goods_unknown(records: Records) -> bool:
     return bool(packed["item_type"].isin(NAMELESS).any())
 
 
-def _no_claim(records: Records) -> bool:
-    return are_there(records, "claims") and records.has(COUNTS) and not records.table(COUNTS)["damage_count"].sum()
-
-
 def is_packing_known(records: Records) -> bool:
     """Whether a packing method is named of goods on which rates are based."""
     return len(named(records.table(RATES), "packing_method")) > 0
-
-
-def _no_parcel(records: Records) -> bool:
-    return records.is_empty(COVERAGE)
 
 
 CRUDE = (
@@ -114,60 +106,62 @@ ENTRIES = (
         "No claims are on record, so damage is not known.",
         lambda records: are_absent(records, "claims"),
     ),
-    of_rows(
-        WARNINGS,
+    where(
         "damage.cost_by_claim",
         "Of {row_count:claim/claims} no refund, replacement or return is on record: what was claimed, or else what "
         "the carrier paid, counts as the cost of the damage.",
         _costed_by_claim,
     ),
-    where("damage.no_claim", "No damage claim is on record.", _no_claim),
-    where("damage.no_parcel", "No parcel is on record, so no rate can be shown.", _no_parcel),
-    of_rows(
-        PAIRS,
+    where(
+        "damage.no_claim",
+        "No damage claim is on record.",
+        lambda records: (
+            are_there(records, "claims") and records.has(COUNTS) and not records.table(COUNTS)["damage_count"].sum()
+        ),
+    ),
+    where(
+        "damage.no_parcel",
+        "No parcel is on record, so no rate can be shown.",
+        lambda records: records.is_empty(COVERAGE),
+    ),
+    where(
         "methods.reversed",
         f"{CRUDE}: the unadjusted figure points the wrong way, since the two are used for different goods.",
         _pairs("-is_too_few is_different is_reversed"),
     ),
-    of_rows(PAIRS, "methods.unlike", f"{CRUDE}.", _pairs("-is_too_few is_different -is_reversed is_unlike")),
-    of_rows(PAIRS, "methods.alike", f"{ADJUSTED}.", _pairs("-is_too_few is_different -is_reversed -is_unlike")),
-    of_rows(
-        PAIRS,
+    where("methods.unlike", f"{CRUDE}.", _pairs("-is_too_few is_different -is_reversed is_unlike")),
+    where("methods.alike", f"{ADJUSTED}.", _pairs("-is_too_few is_different -is_reversed -is_unlike")),
+    where(
         "methods.unproven",
         f"{ADJUSTED}: the records do not prove a difference.",
         _pairs("-is_too_few -is_different -is_entangled"),
     ),
-    of_rows(
-        PAIRS,
+    where(
         "methods.entangled",
         f"{SAME_GOODS}. With carriers, services, months and what other goods show reckoned in, it is between "
         "{pooled_low} and {pooled_high} times, so the records do not tell what did it. The same goods packed by "
         "both methods, in the same weeks and by the same carrier, would.",
         _pairs("-is_too_few is_entangled"),
     ),
-    of_rows(
-        PAIRS,
+    where(
         "methods.too_few",
         "{method_a} and {method_b}: {claim_count:claim/claims} on the same goods, too few to compare.",
         _pairs("is_too_few"),
     ),
-    of_rows(RATES, "rates.few", f"{COUNTED}; too few to go by.", _rates("few")),
-    of_rows(
-        RATES,
+    where("rates.few", f"{COUNTED}; too few to go by.", _rates("few")),
+    where(
         "rates.none_claimed",
         "{packing_method}: no claim on {parcel_count:parcel/parcels}; the damage rate may still be up to "
         "{damage_rate_high} once late claims are in.",
         _rates("none"),
     ),
-    of_rows(
-        RATES,
+    where(
         "rates.enough",
         f"{COUNTED}; {{damage_rate}} once late claims are in ({{damage_rate_low}} to {{damage_rate_high}}), adjusted "
         "towards other goods {shrunk_rate}.",
         _rates("enough"),
     ),
-    of_rows(
-        RATES,
+    where(
         "rates.no_method",
         "packing method not known: {claim_count:claim/claims} on {parcel_count:parcel/parcels}",
         _unnamed,

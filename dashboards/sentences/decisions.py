@@ -5,7 +5,7 @@ from typing import Any
 
 from dashboards.review_tables import Records
 from dashboards.sentences.damage import RATES, is_packing_known, known
-from dashboards.sentences.entry import Rows, RowsOf, definition, kept, of_records, of_rows, where
+from dashboards.sentences.entry import Rows, RowsOf, definition, kept, of_records, where
 from dashboards.sentences.grounds import flagged, only_if
 
 DECISIONS = "analysis.packing_decision"
@@ -54,10 +54,6 @@ def _no_method(records: Records) -> bool:
     return _is_undecided(records) and not is_packing_known(records)
 
 
-def _no_costs(records: Records) -> bool:
-    return _is_undecided(records) and not _no_method(records)
-
-
 def _no_choice(records: Records) -> bool:
     rows = records.table(DECISIONS)
     return len(records.table(RATES)) > 0 and records.has(DECISIONS) and not rows["item_type"].duplicated().any()
@@ -87,39 +83,30 @@ ENTRIES = (
         "for each.",
         lambda records: len(flagged(known(DECISIONS, records), "-is_carriage_rated")) > 0,
     ),
-    of_rows(
-        DECISIONS,
+    where(
         "decision.short_record",
         "Parcels on record cover {volume_days:day/days}; what is said of a year is reckoned from these.",
         kept(lambda records: known(DECISIONS, records), lambda rows: rows["volume_days"] < YEAR_DAYS, most=1),
     ),
     *(
-        of_rows(
-            DECISIONS,
-            f"decision.cost{end}{left_out}",
-            f"{parts}; {words}.",
-            _costs(is_wanted, is_carriage_known=not left_out),
-        )
+        where(f"decision.cost{end}{left_out}", f"{parts}; {words}.", _costs(is_wanted, is_carriage_known=not left_out))
         for left_out, parts in PARTS.items()
         for end, (is_wanted, words) in ENDS.items()
     ),
-    of_rows(
-        DECISIONS,
+    where(
         "decision.use",
         "{item_type}: use {best_method} instead of {current_method}. The chance that it is the cheapest is "
         "{best_chance}; count on it to save {best_gain_cents} a year ({best_gain_low_cents} to "
         "{best_gain_high_cents}).",
         _sure("use", is_sure=False),
     ),
-    of_rows(
-        DECISIONS,
+    where(
         "decision.use_sure",
         "{item_type}: use {best_method} instead of {current_method}. It is almost surely the cheapest; count on "
         "it to save {best_gain_cents} a year ({best_gain_low_cents} to {best_gain_high_cents}).",
         _sure("use", is_sure=True),
     ),
-    of_rows(
-        DECISIONS,
+    where(
         "decision.choice",
         "{item_type}: {best_method} instead of {current_method} is expected to break about "
         "{more_damaged_count:more parcel/more parcels} a year, and may save {best_gain_cents} a year all the same "
@@ -127,28 +114,24 @@ ENTRIES = (
         "is your choice.",
         _verdict("choice"),
     ),
-    of_rows(
-        DECISIONS,
+    where(
         "decision.keep",
         "{item_type}: keep {current_method}; it is the cheapest of those compared with a chance of {best_chance}.",
         _sure("keep", is_sure=False),
     ),
-    of_rows(
-        DECISIONS,
+    where(
         "decision.keep_sure",
         "{item_type}: keep {current_method}; it is almost surely the cheapest of those compared.",
         _sure("keep", is_sure=True),
     ),
-    of_rows(
-        DECISIONS,
+    where(
         "decision.wait",
         "{item_type}: {best_method} looks {best_gain_cents} a year cheaper than {current_method}, but the chance that "
         "it is the cheapest is only {best_chance}. Pack {wait_parcels:more parcel/more parcels} by each before you "
         "choose.",
         _wait(is_too_long=False),
     ),
-    of_rows(
-        DECISIONS,
+    where(
         "decision.wait_too_long",
         "{item_type}: {best_method} looks {best_gain_cents} a year cheaper than {current_method}, but the chance that "
         "it is the cheapest is only {best_chance}. To settle it would take {wait_parcels:more parcel/more parcels} by "
@@ -156,22 +139,19 @@ ENTRIES = (
         "against it.",
         _wait(is_too_long=True),
     ),
-    of_rows(
-        DECISIONS,
+    where(
         "decision.wait_not_known",
         "{item_type}: {best_method} looks {best_gain_cents} a year cheaper than {current_method}, but the chance that "
         "it is the cheapest is only {best_chance}. How many more parcels would settle it is not known.",
         _verdict("wait", is_known=False),
     ),
-    of_rows(
-        DECISIONS,
+    where(
         "decision.too_close",
         "{item_type}: {best_method} and {current_method} cost about the same ({best_gain_cents} a year apart, "
         "{best_gain_low_cents} to {best_gain_high_cents}). More parcels would hardly settle it; other reasons may.",
         _verdict("too close"),
     ),
-    of_rows(
-        DECISIONS,
+    where(
         "decision.one_method",
         "{item_type}: no other packing method with a cost on record was used often enough on it to be judged, so "
         "{current_method} has nothing to be compared with.",
@@ -187,7 +167,7 @@ ENTRIES = (
     where(
         "decision.no_costs",
         "What the packing method most used on these goods costs is not on record, or none were sent in the last year.",
-        _no_costs,
+        lambda records: _is_undecided(records) and not _no_method(records),
     ),
     definition(
         "decision.verdicts",

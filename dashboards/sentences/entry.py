@@ -29,8 +29,8 @@ MOST_NAMES = 4
 class Entry:
     """A sentence that a surface may place.
 
-    table: of whose rows its cells are; empty for a sentence without cells. is_true: those rows of the table for which
-    it is true, or whether it is true. It reads columns of tables only. is_definition: holds for any records at all.
+    is_true: those rows of a table for which it is true, or whether it is true. It reads columns of tables only.
+    is_definition: holds for any records at all.
 
     Marks in the text: `{column}` is the row's cell, with its unit where it is a length or a weight;
     `{length_in x width_in x height_in}` are three with one unit, `{low_in and high_in}` a span; `{column:unsigned}` is
@@ -41,8 +41,7 @@ class Entry:
 
     id: str
     text: str
-    is_true: Callable[[Records], Rows | bool]
-    table: str = ""
+    is_true: RowsOf | Condition
     is_definition: bool = False
 
     @property
@@ -63,21 +62,23 @@ class Entry:
             # A column that is missing, or a cell that is unknown where the condition must decide, proves nothing.
             return
         if not are_rows(found):
-            yield from [(0, tuple(self._spoken(records, 0, None)))] if found else []
+            yield from [(0, tuple(self._spoken(records)))] if found else []
         elif len(found) and set(self.columns) <= set(found.columns):
             known = found.dropna(subset=self.columns)
             for at in range(len(known)):
                 row = int(known.index[at])
-                yield row, tuple(self._spoken(records, row, known.iloc[at]))
+                yield row, tuple(self._spoken(records, row, known.iloc[at], found.attrs["table"]))
 
-    def _spoken(self, records: Records, row: int, cells: pd.Series[Any] | None) -> Iterator[str | Cell]:
+    def _spoken(
+        self, records: Records, row: int = 0, cells: pd.Series[Any] | None = None, table: str = ""
+    ) -> Iterator[str | Cell]:
         for mark in _marks(self.text):
             if mark.words:
                 yield mark.words
             if mark.form == "month" and records.month:
                 yield formats.month(records.month)
             if cells is not None:
-                yield from mark.spoken(self.table, row, cells)
+                yield from mark.spoken(table, row, cells)
 
 
 def listed(cell: str) -> str:
@@ -119,14 +120,9 @@ def _marks(text: str) -> Iterator[_Mark]:
         yield _Mark(words, columns.split(between) if columns else (), between, form or "")
 
 
-def of_rows(table: str, id: str, text: str, rows: RowsOf) -> Entry:
-    """A sentence on each of some rows of a table."""
-    return Entry(id, text, rows, table)
-
-
-def where(id: str, text: str, condition: Condition) -> Entry:
-    """A sentence without cells, true under a condition."""
-    return Entry(id, text, condition)
+def where(id: str, text: str, is_true: RowsOf | Condition) -> Entry:
+    """A sentence on each of the rows that its condition returns; one without cells may be true or not."""
+    return Entry(id, text, is_true)
 
 
 def definition(id: str, text: str) -> Entry:

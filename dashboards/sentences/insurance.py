@@ -1,7 +1,7 @@
 """Sentences on insuring parcels, and on claims that are one more of a pattern."""
 
 from dashboards.review_tables import Records
-from dashboards.sentences.entry import Rows, definition, of_records, of_rows, where
+from dashboards.sentences.entry import Rows, definition, of_records, where
 from dashboards.sentences.grounds import flagged, greatest, only_if
 from models.plain_rows import midnight
 
@@ -41,10 +41,6 @@ def _is_any_premium(records: Records) -> bool:
     return bool(len(records.table(LEDGER))) and bool(records.table(LEDGER)["premium_cents"].sum())
 
 
-def _no_premium(records: Records) -> bool:
-    return bool(len(records.table(LEDGER))) and not _is_any_premium(records)
-
-
 def patterns_of_month(records: Records) -> Rows:
     """Groups with a claim reported in the month that is looked at, the least likely by chance first."""
     rows = records.table(PATTERNS)
@@ -60,30 +56,26 @@ def _no_pattern(records: Records) -> bool:
 
 RANGE = "({net_low_cents} to {net_high_cents}, 95% interval of all rules together)"
 ENTRIES = (
-    of_rows(
-        RULES,
+    where(
         "insurance.pays_all",
         "Insuring every parcel worth {least_worth_cents} or more would have brought {net_cents} more than its premium "
         f"of {{premium_cents}} {RANGE}, on {{parcel_count:parcel/parcels}}.",
         _pays(False),
     ),
-    of_rows(
-        RULES,
+    where(
         "insurance.pays_fragile",
         "Insuring fragile goods worth {least_worth_cents} or more would have brought {net_cents} more than the premium "
         f"of {{premium_cents}} {RANGE}, on {{parcel_count:parcel/parcels}}.",
         _pays(True),
     ),
-    of_rows(
-        RULES,
+    where(
         "insurance.loses",
         "No rule of insuring would have brought back its premium. The best of them, from a worth of "
         f"{{least_worth_cents}}, would have come to {{net_cents}} {RANGE}: carry it yourself.",
         _loses,
     ),
     where("insurance.not_clear", "The records do not prove that insuring more or less would have paid.", _is_open),
-    of_rows(
-        RULES,
+    where(
         "insurance.too_few",
         "Whether insurance pays is not known yet: {decided_insured_count:claim/claims} on insured parcels and "
         "{decided_other_count} on others were decided, and ten of each are needed, with ten on the parcels of a rule.",
@@ -104,15 +96,14 @@ ENTRIES = (
         "insurance.no_premium",
         "No charge on record is a premium. Where the carrier bills one under a word of its own, say so: `dunnage "
         'charges --word "Its word=surcharge: insurance"`.',
-        _no_premium,
+        lambda records: bool(len(records.table(LEDGER))) and not _is_any_premium(records),
     ),
     definition(
         "insurance.means",
         "Parcels of the last 90 days are left out: their claims are not settled. A rule costs the premium of all "
         "parcels that it covers, at the rates billed. It brings what carriers pay more of a loss on insured parcels.",
     ),
-    of_rows(
-        PATTERNS,
+    where(
         "patterns.claim",
         "{claim_count:claim fits/claims fit} a pattern in {:month} ({claim_ids}): {like_damaged_count} of "
         "{like_count} parcels were damaged with {item_type} in {carton_code}, {packing_method}, by {carrier}, and "

@@ -1,7 +1,7 @@
 """Invoices that do not add up, invoices that never came, and money that was granted and has not come."""
 
 from dashboards.review_tables import Records
-from dashboards.sentences.entry import Rows, RowsOf, definition, kept, of_rows, where
+from dashboards.sentences.entry import Rows, RowsOf, definition, kept, where
 from dashboards.sentences.grounds import having, only_if, state
 
 TOTALS, MISSING, OWED = "marts.invoice_totals", "analysis.missing_invoices", "marts.unpaid_recoveries"
@@ -63,83 +63,71 @@ def _all_received(records: Records) -> bool:
 INVOICE = "Invoice {invoice_number} of {carrier}, {invoiced_on},"
 
 ENTRIES = (
-    of_rows(
-        TOTALS,
+    where(
         "invoices.lines_missing",
         f"{INVOICE} states {{stated_cents}}. Its lines on record add up to {{amount_cents}}: {{short_cents}} less.",
         _short(True),
     ),
-    of_rows(
-        TOTALS,
+    where(
         "invoices.lines_beyond",
         f"{INVOICE} states {{stated_cents}}. Its lines on record add up to {{amount_cents}}: "
         "{short_cents:unsigned} more.",
         _short(False),
     ),
-    of_rows(
-        TOTALS,
+    where(
         "invoices.two_totals",
         f"{INVOICE} states different totals on different lines, so its sum is not checked.",
         _checked("two totals"),
     ),
     where("invoices.add_up", "The lines of every invoice that states a total add up to it.", _all_add_up),
-    of_rows(
-        STATES,
+    where(
         "invoices.rejected",
         "{rejected_count:line of invoices was rejected on import and is/lines of invoices were rejected on import and "
         "are} in no sum; `dunnage rejects` lists them.",
         _rejected,
     ),
-    of_rows(
-        MISSING,
+    where(
         "invoices.number_missing",
         "{carrier}: {missing_invoice_count:invoice is/invoices are} not on record ({missing_numbers}), between "
         "{after_invoice_number} of {after_on} and {before_invoice_number} of {before_on}. Of {numbered_count} steps "
         "from one number to the next, {followed_count} leave none out.",
         _gap("number", is_over=True),
     ),
-    of_rows(
-        MISSING,
+    where(
         "invoices.period_missing",
         "{carrier} usually bills every {usual_interval_days} days, but no invoice on record is dated between "
         "{after_on} and {before_on}.",
         _gap("period", is_over=True),
     ),
-    of_rows(
-        MISSING,
+    where(
         "invoices.none_since",
         "{carrier} usually bills every {usual_interval_days} days; the last invoice on record is "
         "{after_invoice_number} of {after_on}.",
         _gap("period", is_over=False),
     ),
-    of_rows(
-        MISSING,
+    where(
         "invoices.waiting",
         "{waiting_count:parcel waits/parcels wait} for a bill of {carrier}, shipped from {waiting_from_on} to "
         "{waiting_to_on}; the tariff expects {waiting_cents} for {waiting_valued_count} of them.",
         _waiting(True),
     ),
-    of_rows(
-        MISSING,
+    where(
         "invoices.waiting_unpriced",
         "{waiting_count:parcel waits/parcels wait} for a bill of {carrier}, shipped from {waiting_from_on} to "
         "{waiting_to_on}; no tariff says what to expect.",
         _waiting(False),
     ),
-    of_rows(
-        OWED,
+    where(
         "invoices.owed",
         "{carrier} granted {granted_cents} for {recovery_id} on {granted_on}; {owed_cents} of it is still owed.",
         _owed(True),
     ),
-    of_rows(
-        OWED,
+    where(
         "invoices.owed_undated",
         "{carrier} granted {granted_cents} for {recovery_id}; {owed_cents} of it is still owed.",
         _owed(True, is_dated=False),
     ),
-    of_rows(
-        OWED,
+    where(
         "invoices.owed_not_known",
         "{recovery_id} was won from {carrier} on {granted_on}. The amount is not on record: `dunnage disputes mark "
         "{recovery_id} won --recovered AMOUNT` notes it.",

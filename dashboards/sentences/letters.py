@@ -1,7 +1,7 @@
 """Editions, what goes with a letter, and what a terminal says of letters, runs and tables."""
 
 from dashboards.review_tables import Records
-from dashboards.sentences.entry import Condition, Rows, RowsOf, kept, of_rows, where
+from dashboards.sentences.entry import Condition, Rows, RowsOf, kept, where
 from models.plain_rows import midnight
 
 # Small tables that surfaces make of what they are handed.
@@ -20,10 +20,6 @@ CHOSEN = "terminal.month"
 
 def _edition(is_first: bool) -> RowsOf:
     return kept(EDITION, lambda found: (found["edition"] == 1) == is_first)
-
-
-def _nothing_changed(records: Records) -> bool:
-    return len(_edition(False)(records)) > 0 and records.is_empty(CHANGES)
 
 
 def _has_page(records: Records) -> bool:
@@ -60,60 +56,48 @@ def _related(relation: str) -> RowsOf:
 
 
 ENTRIES = (
-    of_rows(
-        TRACE,
+    where(
         "trace.added",
         "Made from {parcel_count:parcel/parcels}, whose amounts add up to {amount_cents}.",
         _related("added up"),
     ),
-    of_rows(TRACE, "trace.exactly", "Based on {parcel_count:parcel/parcels}.", _related("exactly")),
-    of_rows(
-        TRACE,
+    where("trace.exactly", "Based on {parcel_count:parcel/parcels}.", _related("exactly")),
+    where(
         "trace.among",
         "Based on some or all of {parcel_count:parcel/parcels}; the analysis decides which of them count.",
         _related("among"),
     ),
-    of_rows(
-        TRACE, "trace.part", "Of what stands behind it, {parcel_count:parcel/parcels} as asked for.", _related("part")
-    ),
+    where("trace.part", "Of what stands behind it, {parcel_count:parcel/parcels} as asked for.", _related("part")),
     where("trace.none", "No record of a parcel stands behind it.", lambda records: len(_related("none")(records)) > 0),
-    of_rows(
-        EDITION,
+    where(
         "edition.first",
         "Edition {edition} of this month's review: no other figures of it were reported before.",
         _edition(True),
     ),
-    of_rows(
-        EDITION,
-        "edition.later",
-        "Edition {edition} of this month's review. Since edition {edition_before}:",
-        _edition(False),
+    where(
+        "edition.later", "Edition {edition} of this month's review. Since edition {edition_before}:", _edition(False)
     ),
-    where("edition.nothing_changed", "No headline amount changed; smaller figures did.", _nothing_changed),
-    of_rows(FILES, "letter.attached", "Attached: {attached_names}.", lambda records: records.table(FILES)),
+    where(
+        "edition.nothing_changed",
+        "No headline amount changed; smaller figures did.",
+        lambda records: len(_edition(False)(records)) > 0 and records.is_empty(CHANGES),
+    ),
+    where("letter.attached", "Attached: {attached_names}.", lambda records: records.table(FILES)),
     where("letter.open_page", "Unpack the page and open it in a browser; it needs no network.", _has_page),
-    of_rows(FILES, "letter.lies_at", "On the shop's machine: {unasked_place}", lambda records: records.table(FILES)),
-    of_rows(FILES, "letter.too_large", "Too large to attach: {kept_place}", lambda records: records.table(FILES)),
-    of_rows(
-        FILES,
-        "letter.made",
-        "Made {made_at} from the shop's own records.",
-        lambda records: records.table(FILES).head(1),
-    ),
-    of_rows(
-        MORE_DUE,
+    where("letter.lies_at", "On the shop's machine: {unasked_place}", lambda records: records.table(FILES)),
+    where("letter.too_large", "Too large to attach: {kept_place}", lambda records: records.table(FILES)),
+    where("letter.made", "Made {made_at} from the shop's own records.", lambda records: records.table(FILES).head(1)),
+    where(
         "letter.more_due",
         "{row_count:more deadline/more deadlines}: `dunnage disputes list` and `dunnage claims` have all of them.",
         lambda records: records.table(MORE_DUE),
     ),
-    of_rows(
-        MORE_ACTIONS,
+    where(
         "letter.more_actions",
         "{row_count:more action is/more actions are} on the page, under Money.",
         lambda records: records.table(MORE_ACTIONS),
     ),
-    of_rows(
-        MORE_INVOICES,
+    where(
         "letter.more_invoices",
         "{row_count:more line/more lines} on invoices and payments: on the page, under Carriers.",
         lambda records: records.table(MORE_INVOICES),
@@ -132,21 +116,18 @@ ENTRIES = (
     ),
     where("runs.none", "No run has been scheduled; `dunnage schedule` serves them.", _is_empty(RUNS)),
     where("runs.nothing_overdue", "Nothing is overdue.", _is_empty(OVERDUE)),
-    of_rows(
-        SHEETS,
+    where(
         "workbook.cut",
         "Only {shown_row_count} of {row_count} rows are here, those of the latest months up to the review's. All of "
         "them: `dunnage export {table_name} FILE`.",
         kept(SHEETS, lambda rows: rows["row_count"] > rows["shown_row_count"]),
     ),
-    of_rows(
-        PRINTED,
+    where(
         "workbook.printed",
         "Set to print: the first {printed_row_count:row/rows} of {row_count}.",
         kept(PRINTED, lambda rows: rows["row_count"] > rows["printed_row_count"]),
     ),
-    of_rows(
-        PRINTED,
+    where(
         "workbook.printed_columns",
         "Set to print: the first {printed_column_count:column/columns} of {column_count}.",
         kept(PRINTED, lambda rows: rows["column_count"] > rows["printed_column_count"]),
@@ -172,8 +153,7 @@ ENTRIES = (
         "No month was named, and none is over by the records: this is the last on record.",
         _is_chosen(False, False),
     ),
-    of_rows(
-        COVERAGE,
+    where(
         "reviews.later",
         "Later: {shipped_month}, {charged_count} of {parcel_count:parcel/parcels} billed so far.",
         _later,
@@ -191,8 +171,7 @@ ENTRIES = (
         lambda records: bool((records.table(WAITING)["has_deadline"].eq(False)).any()),
     ),
     where("claims.none_waits", "No claim on record waits for a step.", _is_empty(WAITING)),
-    of_rows(
-        BENCH,
+    where(
         "bench.nothing_waits",
         "Nothing waits for the bench: no label or sale of the last {day_count:day/days} on record is without a bench "
         "row.",

@@ -1,10 +1,9 @@
 """What shipping made or lost, by kinds of parcels, and per parcel beside other months."""
 
 from dashboards.review_tables import Records
-from dashboards.sentences.entry import Rows, definition, kept, of_month, of_records, of_rows, where
+from dashboards.sentences.entry import Rows, definition, kept, of_month, of_records, where
 from dashboards.sentences.grounds import (
     COMPARISONS,
-    COVERAGE,
     FEWEST_OF_MONTH,
     MARGIN,
     covered,
@@ -35,10 +34,6 @@ def _alike(records: Records) -> Rows:
 def _is_no_cost_known(records: Records) -> bool:
     goods = _goods(records)
     return len(goods) > 0 and bool(goods["cost_per_piece_cents"].isna().all()) and _partly_billed(records).empty
-
-
-def _no_parcel(records: Records) -> bool:
-    return records.has(MARGIN) and parcels_of_month(records).empty
 
 
 def _of_few(records: Records) -> Rows:
@@ -72,8 +67,7 @@ def _extreme(records: Records, table: str, is_lost: bool, *columns: str) -> Rows
 
 
 ENTRIES = (
-    of_rows(
-        COMPARISONS,
+    where(
         "margin.compared",
         "By what is on record, each parcel left {margin_per_parcel_cents}: {per_parcel_change_cents} against "
         "{compared_with} ({compared_per_parcel_cents} on {compared_parcel_count:parcel/parcels}).",
@@ -85,94 +79,82 @@ ENTRIES = (
         "about equally complete: the shares of parcels with a bench log, a bill and a sale differ by five points at "
         "most, and bills that are missing could not turn the sign.",
     ),
-    where("margin.no_parcels", "No parcel on record is counted in {:month}.", _no_parcel),
-    of_rows(
-        MARGIN,
+    where(
+        "margin.no_parcels",
+        "No parcel on record is counted in {:month}.",
+        lambda records: records.has(MARGIN) and parcels_of_month(records).empty,
+    ),
+    where(
         "margin.fees_only",
         "Carriers billed {billed_cents} in fees that name no parcel.",
         kept(of_month(MARGIN), lambda month: (month["parcel_count"] == 0) & (month["billed_cents"] > 0)),
     ),
-    of_rows(
-        MARGIN,
+    where(
         "margin.month_lost",
         "In {shipped_month} shipping lost money: {margin_cents} on {parcel_count:parcel/parcels}.",
         result(True, True),
     ),
-    of_rows(
-        MARGIN,
+    where(
         "margin.month_made",
         "In {shipped_month} shipping paid for itself: {margin_cents} on {parcel_count:parcel/parcels}.",
         result(False, True),
     ),
-    of_rows(
-        MARGIN,
+    where(
         "margin.month_lost_so_far",
         "On the records so far, shipping in {shipped_month} lost money: {margin_cents} on "
         "{parcel_count:parcel/parcels}.",
         result(True, False),
     ),
-    of_rows(
-        MARGIN,
+    where(
         "margin.month_made_so_far",
         "The records of {shipped_month} are not complete: {margin_cents} so far on {parcel_count:parcel/parcels}.",
         result(False, False),
     ),
-    of_rows(
-        MARGIN,
+    where(
         "margin.few_parcels",
         "In {shipped_month} {parcel_count:parcel is/parcels are} counted, too few to judge a month by: "
         "{margin_cents} on the records so far.",
         _of_few,
     ),
-    of_rows(
-        YEAR, "margin.year", "From {from_month} to {shipped_month}: {margin_cents} on {parcel_count} parcels.", _year
-    ),
-    of_rows(
-        COVERAGE,
+    where("margin.year", "From {from_month} to {shipped_month}: {margin_cents} on {parcel_count} parcels.", _year),
+    where(
         "margin.partly_billed",
         "Only {charged_count} of {parcel_count:parcel/parcels} have a bill so far. The costs here are those on record, "
         "so margins look better than they are, and no mean is shown.",
         _partly_billed,
     ),
-    of_rows(
-        ITEM_TYPES,
+    where(
         "item_type.most_expensive",
         "Most expensive per piece: {item_type}, at {cost_per_piece_cents} over {piece_count:piece/pieces}.",
         _most_expensive,
     ),
     where("item_type.cost_not_known", "No item type's cost per piece is known.", _is_no_cost_known),
-    of_rows(
-        ITEM_TYPES,
+    where(
         "item_type.lost_most",
         "Largest loss: {item_type}, {margin_cents} on {parcel_count:parcel/parcels}.",
         _extreme(ITEM_TYPES, True, "item_type"),
     ),
-    of_rows(
-        ITEM_TYPES,
+    where(
         "item_type.made_least",
         "Smallest profit: {item_type}, {margin_cents} on {parcel_count:parcel/parcels}.",
         _extreme(ITEM_TYPES, False, "item_type"),
     ),
-    of_rows(
-        SERVICES,
+    where(
         "margin.service_lost_most",
         "Largest loss by service: {carrier} {service}, {margin_cents} on {parcel_count:parcel/parcels}.",
         _extreme(SERVICES, True, "carrier", "service"),
     ),
-    of_rows(
-        SERVICES,
+    where(
         "margin.service_made_least",
         "Smallest profit by service: {carrier} {service}, {margin_cents} on {parcel_count:parcel/parcels}.",
         _extreme(SERVICES, False, "carrier", "service"),
     ),
-    of_rows(
-        ZONES,
+    where(
         "margin.zone_lost_most",
         "Largest loss by zone: {carrier} zone {zone}, {margin_cents} on {parcel_count:parcel/parcels}.",
         _extreme(ZONES, True, "carrier", "zone"),
     ),
-    of_rows(
-        ZONES,
+    where(
         "margin.zone_made_least",
         "Smallest profit by zone: {carrier} zone {zone}, {margin_cents} on {parcel_count:parcel/parcels}.",
         _extreme(ZONES, False, "carrier", "zone"),

@@ -2,8 +2,8 @@
 
 from dashboards.formats import UNNAMED
 from dashboards.review_tables import Records
-from dashboards.sentences.entry import Entry, Rows, of_records, of_rows
-from dashboards.sentences.grounds import CHECKS, MARGIN, are_absent, covered, only_if, parcels_of_month
+from dashboards.sentences.entry import Entry, Rows, of_records, where
+from dashboards.sentences.grounds import CHECKS, are_absent, covered, only_if, parcels_of_month
 
 
 @of_records
@@ -33,29 +33,40 @@ def _taxed(records: Records) -> Rows:
     return rows[rows["tax_cents"] + rows["tax_reclaimed_cents"] > 0]
 
 
+def _owing(records: Records) -> Rows:
+    """The month, where the shop gets tax on carriage back and no sale on record states any that it owes on shipping."""
+    rows = parcels_of_month(records)
+    rows = rows[(rows["tax_reclaimed_cents"] < 0) & (rows["shipping_charged_cents"] > 0)]
+    return only_if(not records.table("marts.sale_states")["shipping_tax_cents"].sum(), rows)
+
+
 def _absent(kind: str, text: str) -> Entry:
-    return of_rows(MARGIN, f"missing.{kind}", text, _without(kind))
+    return where(f"missing.{kind}", text, _without(kind))
 
 
 ITEM_TYPES = "marts.item_type_costs"
 ENTRIES = (
-    of_rows(
-        MARGIN,
+    where(
         "missing.tariff",
         "The carriers' price lists, as tariffs: of the {billed_cents} billed for {shipped_month}, what was billed "
         "wrongly and can be disputed, which surcharges a little less length or weight would have avoided, and what "
         "other cartons would have cost. Without them no bill could be checked.",
         without_tariff,
     ),
-    of_rows(
-        MARGIN,
+    where(
         "missing.tax",
         "Whether the shop gets tax on carriage back: {tax_cents} of the {billed_cents} billed count as a cost. Where "
         "it does, write `tax_reclaimed = true` under [shop] in dunnage.toml.",
         _taxed,
     ),
-    of_rows(
-        ITEM_TYPES,
+    where(
+        "missing.sales_tax",
+        "Whether sales tax is within the {shipping_charged_cents} that buyers paid for shipping: tax on carriage "
+        "counts as given back, but no sale on record states what the shop owes of its own. Where a column of the sales "
+        "states it, map that as shipping_tax_cents; it is then taken out of what buyers paid.",
+        _owing,
+    ),
+    where(
         "missing.goods",
         "Which goods were sold: of {parcel_count:parcel/parcels} of {shipped_month} the item type is not known, so no "
         "margin, charge or packing method is known by it. `dunnage map FILE --as skus` takes a list of stock numbers "

@@ -1,7 +1,7 @@
 """One parcel: what it made or lost, and why its bill is what it is."""
 
 from dashboards.review_tables import Records
-from dashboards.sentences.entry import Entry, Rows, RowsOf, kept, of_records, of_rows
+from dashboards.sentences.entry import Entry, Rows, RowsOf, kept, of_records, where
 from dashboards.sentences.grounds import flagged, having, only_if
 
 # Rows of models/sql/explaining.
@@ -79,117 +79,88 @@ RATED = "Rated weight: {rated_weight} {weight_unit}."
 BILLS = "The base price is learned from {bill_count:bill/bills} of {learned_first_on} to {learned_last_on}"
 
 ENTRIES: tuple[Entry, ...] = (
-    of_rows(MARGIN, "parcel.lost", "{parcel_id} lost {margin_cents:unsigned}", _margin(True)),
-    of_rows(MARGIN, "parcel.made", "{parcel_id} made {margin_cents}", _margin(False)),
-    of_rows(
-        MARGIN,
-        "parcel.no_charges",
-        "The carrier's charges are not on record yet and count as nothing.",
-        _lacks("has_charges"),
+    where("parcel.lost", "{parcel_id} lost {margin_cents:unsigned}", _margin(True)),
+    where("parcel.made", "{parcel_id} made {margin_cents}", _margin(False)),
+    where(
+        "parcel.no_charges", "The carrier's charges are not on record yet and count as nothing.", _lacks("has_charges")
     ),
-    of_rows(
-        MARGIN,
+    where(
         "parcel.no_bench_row",
         "Its bench row is not on record: carton, packing and labour count as nothing.",
         _lacks("has_bench_log"),
     ),
-    of_rows(
-        MARGIN,
+    where(
         "parcel.no_sale",
         "Its sale is not on record: what the buyer paid for shipping counts as nothing.",
         _lacks("is_sale_known"),
     ),
     *(
-        of_rows(
-            PARCEL, f"parcel.sides_{source}", f"Sides: {{length_in x width_in x height_in}}, {words}.", _sides(source)
-        )
+        where(f"parcel.sides_{source}", f"Sides: {{length_in x width_in x height_in}}, {words}.", _sides(source))
         for source, words in SOURCES.items()
     ),
-    of_rows(
-        PARCEL,
+    where(
         "parcel.sides_not_known",
         "Sides: not known; the bench log has neither sides nor a carton that the catalogue knows.",
         _null(PARCEL, "length_in"),
     ),
-    of_rows(
-        PARCEL,
+    where(
         "parcel.sides_counted",
         "By {tariff_code} that counts as {longest_side x second_side x shortest_side} {length_unit}.",
         _known(PARCEL, "length_in"),
     ),
-    of_rows(PARCEL, "parcel.zone_chart", "Zone {zone}: by the tariff's chart; no record states it.", _zone("chart")),
-    of_rows(
-        PARCEL,
+    where("parcel.zone_chart", "Zone {zone}: by the tariff's chart; no record states it.", _zone("chart")),
+    where(
         "parcel.zone_learned",
         "Zone {zone}: no record states it; {agreeing_count} of {zone_bill_count:bill/bills} to {learned_prefix} do.",
         _zone("bills"),
     ),
-    of_rows(
-        PARCEL,
+    where(
         "parcel.zone_not_decided",
         "Zone: not known; of {zone_bill_count:bill/bills} to {learned_prefix} only {agreeing_count} agree on one.",
         _zone("bills disagree"),
     ),
-    of_rows(PARCEL, "parcel.not_weighed", "Weight: not on record.", _null(PARCEL, "scale_weight_lb")),
-    of_rows(PARCEL, "parcel.weighed", "Weight: {scale_weight_lb} on the scale.", _known(PARCEL, "scale_weight_lb")),
-    of_rows(PARCEL, "parcel.volume_decides", f"{DIM}; the volume decides. {RATED}", _decided("volume")),
-    of_rows(PARCEL, "parcel.scale_decides", f"{DIM}; the scale decides. {RATED}", _decided("scale")),
-    of_rows(PARCEL, "parcel.no_dim_weight", f"No dimensional weight applies. {RATED}", _decided("scale alone")),
-    of_rows(
-        PARCEL,
+    where("parcel.not_weighed", "Weight: not on record.", _null(PARCEL, "scale_weight_lb")),
+    where("parcel.weighed", "Weight: {scale_weight_lb} on the scale.", _known(PARCEL, "scale_weight_lb")),
+    where("parcel.volume_decides", f"{DIM}; the volume decides. {RATED}", _decided("volume")),
+    where("parcel.scale_decides", f"{DIM}; the scale decides. {RATED}", _decided("scale")),
+    where("parcel.no_dim_weight", f"No dimensional weight applies. {RATED}", _decided("scale alone")),
+    where(
         "parcel.least_weight",
         "It is billed as {billed_weight} {weight_unit} for a surcharge's least weight.",
         _least_weight,
     ),
-    of_rows(PARCEL, "parcel.not_rated", "It cannot be rated: {lacking}.", _null(PARCEL, "expected_cents")),
-    of_rows(PARCEL, "parcel.total", "in all: expected {expected_cents}, billed {billed_cents}", _total(True)),
-    of_rows(PARCEL, "parcel.total_not_billed", "in all: expected {expected_cents}, billed nothing yet", _total(False)),
-    of_rows(
-        PARCEL, "parcel.learned", f"{BILLS}; such prices miss by {{left_out_error_cents}} on average.", _learned(True)
-    ),
-    of_rows(
-        PARCEL,
+    where("parcel.not_rated", "It cannot be rated: {lacking}.", _null(PARCEL, "expected_cents")),
+    where("parcel.total", "in all: expected {expected_cents}, billed {billed_cents}", _total(True)),
+    where("parcel.total_not_billed", "in all: expected {expected_cents}, billed nothing yet", _total(False)),
+    where("parcel.learned", f"{BILLS}; such prices miss by {{left_out_error_cents}} on average.", _learned(True)),
+    where(
         "parcel.learned_interval",
         "Nineteen of twenty such bills lie within {interval_cents} of the learned base price.",
         _known(PARCEL, "interval_cents"),
     ),
-    of_rows(PARCEL, "parcel.learned_error_not_known", f"{BILLS}; how far it misses is not known.", _learned(False)),
-    of_rows(
-        NEAR,
+    where("parcel.learned_error_not_known", f"{BILLS}; how far it misses is not known.", _learned(False)),
+    where(
         "parcel.near_side",
         "Near miss: {change_in} less on the {change} would have avoided {charge_name}, {spared_cents} in all.",
         _near("paid", is_weight=False),
     ),
-    of_rows(
-        NEAR,
+    where(
         "parcel.near_weight",
         "Near miss: {change_lb} less weight would have avoided {charge_name}, {spared_cents} in all.",
         _near("paid", is_weight=True),
     ),
-    of_rows(
-        NEAR,
+    where(
         "parcel.just_under_side",
         "Just under: {change_in} more on the {change} would add {charge_name}, {spared_cents} in all.",
         _near("just under", is_weight=False),
     ),
-    of_rows(
-        NEAR,
+    where(
         "parcel.just_under_weight",
         "Just under: {change_lb} more weight would add {charge_name}, {spared_cents} in all.",
         _near("just under", is_weight=True),
     ),
-    of_rows(
-        PACKING,
-        "parcel.packing_not_known",
-        "Packing: not known; {lacking_words}.",
-        lambda records: records.table(PACKING),
-    ),
-    of_rows(NEAR, "parcel.can_cut", "Cutting the carton does it.", _way(True, False)),
-    of_rows(NEAR, "parcel.other_carton", "Carton {other_carton_code} would do.", _way(False, True)),
-    of_rows(
-        NEAR,
-        "parcel.cut_or_other_carton",
-        "Cutting the carton does it, or carton {other_carton_code}.",
-        _way(True, True),
-    ),
+    where("parcel.packing_not_known", "Packing: not known; {lacking_words}.", lambda records: records.table(PACKING)),
+    where("parcel.can_cut", "Cutting the carton does it.", _way(True, False)),
+    where("parcel.other_carton", "Carton {other_carton_code} would do.", _way(False, True)),
+    where("parcel.cut_or_other_carton", "Cutting the carton does it, or carton {other_carton_code}.", _way(True, True)),
 )

@@ -1,7 +1,7 @@
 """How goods lie in a carton, or why they have no place in it."""
 
 from dashboards.review_tables import Records
-from dashboards.sentences.entry import Rows, RowsOf, definition, of_records, of_rows, where
+from dashboards.sentences.entry import Rows, RowsOf, definition, of_records, where
 from dashboards.sentences.grounds import flagged, having, only_if
 
 CARTONS, PIECES = "placement.cartons", "placement.pieces"
@@ -17,10 +17,6 @@ def _pieces(records: Records, is_one: bool) -> Rows:
     return found[(found["piece_count"] == 1) == is_one]
 
 
-def _unplaced(records: Records) -> Rows:
-    return only_if(_fitted("fits")(records).empty, records.table(CARTONS).head(1))
-
-
 @of_records
 def _not_placed(records: Records, looked_at: str, is_looked_at: bool) -> bool:
     """Whether a carton was looked at or not, and no piece has a place in it."""
@@ -30,52 +26,41 @@ def _not_placed(records: Records, looked_at: str, is_looked_at: bool) -> bool:
 
 
 ENTRIES = (
-    of_rows(CARTONS, "packing.one_piece", "{piece_count} piece, {clearance_in} clear of every wall.", _pieces(True)),
-    of_rows(
-        CARTONS,
+    where("packing.one_piece", "{piece_count} piece, {clearance_in} clear of every wall.", _pieces(True)),
+    where(
         "packing.pieces",
         "{piece_count} pieces, each {clearance_in} clear of every wall and every other piece.",
         _pieces(False),
     ),
-    of_rows(
-        CARTONS,
+    where(
         "packing.none_placed",
         "{piece_count:piece/pieces} to be packed {clearance_in} clear on every side; no carton looked at has a proven "
         "placement.",
-        _unplaced,
+        lambda records: only_if(_fitted("fits")(records).empty, records.table(CARTONS).head(1)),
     ),
-    of_rows(CARTONS, "packing.fits", "The goods fit, {clearance_in} clear on every side.", _fitted("fits")),
-    of_rows(
-        CARTONS,
+    where("packing.fits", "The goods fit, {clearance_in} clear on every side.", _fitted("fits")),
+    where(
         "packing.does_not_fit",
         "The goods do not fit with {clearance_in} clear on every side: {fit_reason}.",
         _fitted("does not fit"),
     ),
-    of_rows(
-        CARTONS,
+    where(
         "packing.undecided",
         "No way was found that leaves {clearance_in} clear on every side: {fit_reason}.",
         _fitted("undecided"),
     ),
-    of_rows(
-        CARTONS,
+    where(
         "packing.carton",
         "Packing in {carton_code}, inside {inside_length_in x inside_width_in x inside_height_in}, {looked_at}.",
         lambda records: records.table(CARTONS),
     ),
-    of_rows(
-        CARTONS,
+    where(
         "packing.opens_at_end",
         "The carton opens at its end.",
         lambda records: flagged(records.table(CARTONS), "is_end_opening"),
     ),
-    of_rows(
-        CARTONS,
-        "packing.cut_down",
-        "The carton is cut down.",
-        lambda records: flagged(records.table(CARTONS), "is_cut"),
-    ),
-    of_rows(CARTONS, "packing.not_looked_at", "Not looked at: {fit_reason}.", _fitted("not looked at")),
+    where("packing.cut_down", "The carton is cut down.", lambda records: flagged(records.table(CARTONS), "is_cut")),
+    where("packing.not_looked_at", "Not looked at: {fit_reason}.", _fitted("not looked at")),
     where("packing.no_carton", "No carton is known.", lambda records: records.is_empty(CARTONS)),
     where(
         "packing.none_as_sent",

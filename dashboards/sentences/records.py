@@ -1,11 +1,10 @@
 """How complete the records are: what is packed, billed, sold and claimed."""
 
 from dashboards.review_tables import Records
-from dashboards.sentences.entry import Rows, kept, of_records, of_rows, where
+from dashboards.sentences.entry import Rows, kept, of_records, where
 from dashboards.sentences.grounds import (
     COVERAGE,
     FEWEST,
-    GAPS,
     STATES,
     WARNINGS,
     are_absent,
@@ -65,10 +64,6 @@ def _all_used(records: Records) -> Rows:
     return rows[(rows["scanned_count"] > 0) & ~rows["carrier"].isin(records.table(UNUSED)["carrier"])]
 
 
-def _unscanned(records: Records) -> Rows:
-    return records.table(SCANS).query("scanned_count == 0")
-
-
 @of_records
 def _missing(records: Records, name: str) -> Rows:
     """The month's row of a gap, where some records lack their counterpart, not all, and their money is known."""
@@ -103,82 +98,66 @@ def _short_year(records: Records) -> Rows:
     return first[first["shipped_month"] > begins]
 
 
-def _no_coverage(records: Records) -> bool:
-    return records.has(COVERAGE) and records.month is not None and covered(records).empty
-
-
 ENTRIES = (
-    of_rows(
-        COVERAGE,
+    where(
         "records.short_year",
         "The records begin in {shipped_month}, so these are fewer than twelve months.",
         _short_year,
     ),
-    of_rows(
-        COVERAGE,
+    where(
         "records.some_billed",
         "{charged_count} of {parcel_count} parcels on record have a bill so far ({invoiced_share}).",
         kept(_some_billed, lambda rows: rows["parcel_count"] >= FEWEST),
     ),
-    of_rows(
-        COVERAGE,
+    where(
         "records.some_billed_of_few",
         "{charged_count} of {parcel_count:parcel/parcels} on record have a bill so far.",
         kept(_some_billed, lambda rows: rows["parcel_count"] < FEWEST),
     ),
-    of_rows(
-        COVERAGE,
+    where(
         "records.none_billed",
         "No bill is on record for {shipped_month}.",
         kept(covered, lambda rows: rows["charged_count"] == 0),
     ),
-    of_rows(
-        COVERAGE,
+    where(
         "records.all_billed",
         "Every parcel of the bench log has a bill: {charged_count} of {parcel_count}.",
         _all_benched_billed,
     ),
-    of_rows(
-        COVERAGE,
+    where(
         "records.all_known_billed",
         "{charged_count:parcel has/parcels have} a bill, but the bench log names only {benched_parcel_count} of them, "
         "so there may be parcels without a bill that no record names.",
         _all_known_billed,
     ),
-    of_rows(
-        COVERAGE,
+    where(
         "records.known_by_bills_only",
         "The bench log names no parcel of {shipped_month}: only parcels that carriers have billed or buyers have "
         "complained of are counted, and there may be more.",
         _known_by_bills_only,
     ),
-    of_rows(
-        GAPS,
+    where(
         "records.all_sold_billed",
         "Each of the {due_count:sale line/sale lines} of {shipped_month} has its parcel, and every parcel has a bill.",
         _all_sold_billed,
     ),
-    of_rows(
-        GAPS,
+    where(
         "records.sales_without_parcel",
         "No parcel is on record for {missing_count} of {due_count:sale line/sale lines} of {shipped_month}; "
         "{missing_cents} of shipping paid on them, after refunds and fees, is in no month yet.",
         _missing(SALES),
     ),
-    of_rows(
-        GAPS,
+    where(
         "records.no_sale_linked",
         "No record says in which parcel a sale of {shipped_month} went ({due_count:sale line/sale lines}).",
         _no_sale_linked,
     ),
-    of_rows(
-        GAPS,
+    where(
         "records.bills_without_sale",
         "No sale is on record for {missing_count:billed parcel/billed parcels}, {missing_cents} in all.",
         _missing("bills without a sale"),
     ),
-    of_rows(
-        GAPS,
+    where(
         "records.claims_without_parcel",
         "Neither the bench log nor an invoice names {missing_count:claimed parcel/claimed parcels}, which lost "
         "{missing_cents}.",
@@ -194,36 +173,36 @@ ENTRIES = (
         "Claims that buyers have not reported yet are not included.",
         lambda records: _has_parcels(records) and are_there(records, "claims") and has_nothing_open(records),
     ),
-    of_rows(
-        STATES,
+    where(
         "records.claims_end_before",
         "The last claim on record was opened on {last_on}, before {:month} began: either there was none since, or "
         "claims records are missing.",
         _last_claim,
     ),
-    of_rows(
-        COVERAGE,
+    where(
         "records.coverage",
         "{shipped_month}: {parcel_count:parcel is/parcels are} counted. In the bench log: {benched_parcel_count}. "
         "With measured sides: {measured_parcel_count}. With a base charge on an invoice: {charged_count}. With a known "
         "sale: {sold_parcel_count}. A figure that needs a missing record leaves its parcel out.",
         covered,
     ),
-    where("records.no_coverage", "No parcel on record is counted in {:month}.", _no_coverage),
+    where(
+        "records.no_coverage",
+        "No parcel on record is counted in {:month}.",
+        lambda records: records.has(COVERAGE) and records.month is not None and covered(records).empty,
+    ),
     where("records.no_parcel_ever", "No record names a parcel yet.", lambda records: records.is_empty(COVERAGE)),
     where("records.no_sale", "No sale is on record yet.", lambda records: are_absent(records, "sales")),
-    of_rows(
-        SCANS,
+    where(
         "labels.none_unused",
         "{carrier}: {scanned_count} of {label_count:label shows/labels show} a scan, and no paid one is without for a "
         "week or more.",
         _all_used,
     ),
-    of_rows(
-        SCANS,
+    where(
         "labels.no_scans",
         "{carrier} reports no scan of its {label_count:label/labels}, so it is not known which were used.",
-        _unscanned,
+        lambda records: records.table(SCANS).query("scanned_count == 0"),
     ),
     where(
         "records.nothing_imported",

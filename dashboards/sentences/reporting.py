@@ -2,7 +2,7 @@
 
 from dashboards.review_tables import Records
 from dashboards.sentences.damage import known
-from dashboards.sentences.entry import Rows, RowsOf, of_records, of_rows, where
+from dashboards.sentences.entry import Rows, RowsOf, of_records, where
 from dashboards.sentences.grounds import COVERAGE, flagged, only_if
 
 LAGS = "analysis.reporting_lag"
@@ -47,72 +47,62 @@ LATER_CLAIMS = (
 )
 
 ENTRIES = (
-    of_rows(
-        LAGS,
+    where(
         "damage.lag",
         "Rates allow for claims still to come. The reporting delay is measured from the shop's own "
         "{claim_count:claim/claims}.",
         _own_curve(is_dated=True),
     ),
-    of_rows(
-        LAGS,
+    where(
         "damage.lag_counted",
         "Rates allow for claims still to come. The reporting delay is measured from the shop's own "
         "{claim_count:claim/claims}, from the day by which a parcel is counted, which for some is that of their "
         "invoice.",
         _own_curve(is_dated=False),
     ),
-    of_rows(
-        LAGS,
+    where(
         "damage.within",
         "Rates are of claims within {window_days:day/days} of shipping: no parcel was older on the last day whose "
         "claims are on record. What comes later nobody has seen yet.",
         _is_young(is_dated=True),
     ),
-    of_rows(
-        LAGS,
+    where(
         "damage.within_counted",
         "Rates are of claims within {window_days:day/days} of the day by which a parcel is counted, which for some is "
         "that of their invoice. What comes later nobody has seen yet.",
         _is_young(is_dated=False),
     ),
-    of_rows(
-        LAGS,
+    where(
         "damage.lag_assumed",
         "Rates allow for claims still to come. The records are too few ({claim_count:claim/claims}) to measure the "
         "reporting delay. It is taken to be about as long as is usual: half of the claims within 4 to 27 days.",
         _curve("usual delays"),
     ),
-    of_rows(
-        LAGS,
+    where(
         "damage.lag_drifts",
         "The time until damage is reported is changing. What is still to come of recent parcels is therefore measured "
         "mostly from recent claims.",
         lambda records: flagged(known(LAGS, records), "is_drifting").head(1),
     ),
-    of_rows(
-        LAGS,
+    where(
         "damage.claims_end_stated",
         "The settings state that claims are on record up to {claims_to}, and parcels are counted as at risk up to that "
         "day. The other records end on {records_to}.",
         _ends_early("settings"),
     ),
-    of_rows(
-        LAGS,
+    where(
         "damage.claims_end_imported",
         "Claims were last imported before the day on which the other records end, {records_to}, and the newest was "
         f"reported on {{last_claim_on}}. {LATER_CLAIMS}",
         _ends_early("import"),
     ),
-    of_rows(
-        LAGS,
+    where(
         "damage.claims_end_newest",
         "The newest claim was reported on {last_claim_on}, and the other records end on {records_to}: more days "
         f"without a claim than are to be expected. {LATER_CLAIMS}",
         _ends_early("newest claim"),
     ),
-    of_rows(
-        LAGS,
+    where(
         "damage.claims_end_passed",
         "The settings state that claims are on record up to {claims_to_stated}, but one was reported on "
         "{last_claim_on}: that setting counts for nothing. State a later day as `claims_to`, or none.",

@@ -1,8 +1,8 @@
 """Sentences on goods that came back undamaged."""
 
 from dashboards.review_tables import Records
-from dashboards.sentences.entry import Rows, definition, of_records, of_rows, where
-from dashboards.sentences.grounds import MARGIN, are_there, only_if, parcels_of_month
+from dashboards.sentences.entry import Rows, definition, of_records, where
+from dashboards.sentences.grounds import are_there, only_if, parcels_of_month
 
 RETURNS = "marts.returns"
 
@@ -29,35 +29,28 @@ def _none(records: Records) -> bool:
 
 
 ENTRIES = (
-    of_rows(
-        MARGIN,
+    where(
         "returns.month",
         "Goods of {:month} that came back undamaged cost {return_carriage_cents} for the way back and lost "
         "{depreciation_cents} of their worth.",
         _cost(has_carriage=True, has_loss=True),
     ),
-    of_rows(
-        MARGIN,
+    where(
         "returns.way_back",
         "Goods of {:month} that came back undamaged cost {return_carriage_cents} for the way back; no loss of their "
         "worth is on record.",
         _cost(has_carriage=True, has_loss=False),
     ),
-    of_rows(
-        MARGIN,
+    where(
         "returns.worth",
         "Goods of {:month} that came back undamaged lost {depreciation_cents} of their worth; no cost of the way back "
         "is on record.",
         _cost(has_carriage=False, has_loss=True),
     ),
-    of_rows(
-        MARGIN,
-        "returns.no_cost",
-        "What returns of {:month} cost is not on record.",
-        _cost(has_carriage=False, has_loss=False),
+    where(
+        "returns.no_cost", "What returns of {:month} cost is not on record.", _cost(has_carriage=False, has_loss=False)
     ),
-    of_rows(
-        RETURNS,
+    where(
         "returns.unsold",
         "No record has {item_type} ({return_id}) sold again, {days_unsold:day/days} after it was shipped.",
         _unsold,

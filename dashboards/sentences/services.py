@@ -1,8 +1,8 @@
 """Services and carriers: what another one would have cost, what could not be compared, and what to send by which."""
 
 from dashboards.review_tables import Records
-from dashboards.sentences.actions import ACTIONS, of_kind
-from dashboards.sentences.entry import Rows, definition, kept, of_records, of_rows, where
+from dashboards.sentences.actions import of_kind
+from dashboards.sentences.entry import Rows, definition, kept, of_records, where
 from dashboards.sentences.grounds import flagged
 
 TOTALS, COVERAGE, RULES = "analysis.service_totals", "analysis.service_coverage", "analysis.service_rules"
@@ -22,10 +22,6 @@ def _none_compared(records: Records) -> Rows:
     return rows[(rows["compared_elsewhere_count"] == 0) & (rows["parcel_count"] > 0) & has_a_choice(records)]
 
 
-def _none_advised(records: Records) -> bool:
-    return len(_cheaper(records)) > 0 and records.has(RULES) and flagged(records.table(RULES), "is_advised").empty
-
-
 @of_records
 def _go_by(records: Records, known: bool, is_one: bool = True) -> Rows:
     """Services to go by: to one zone or several, or wherever prices know no zones."""
@@ -38,32 +34,28 @@ def _go_by(records: Records, known: bool, is_one: bool = True) -> Rows:
 SERVICES = ("carrier", "service", "other_carrier", "other_service")
 INSTEAD = "by {other_carrier} {other_service} instead of {carrier} {service}"
 ENTRIES = (
-    of_rows(ACTIONS, "action.service", f"{{item_type}}: {INSTEAD}", _go_by(known=False)),
-    of_rows(ACTIONS, "action.service_zone", f"{{item_type}} to zone {{zone_low}}: {INSTEAD}", _go_by(known=True)),
-    of_rows(
-        ACTIONS,
+    where("action.service", f"{{item_type}}: {INSTEAD}", _go_by(known=False)),
+    where("action.service_zone", f"{{item_type}} to zone {{zone_low}}: {INSTEAD}", _go_by(known=True)),
+    where(
         "action.service_zones",
         f"{{item_type}} to zones {{zone_low}} to {{zone_high}}: {INSTEAD}",
         _go_by(known=True, is_one=False),
     ),
-    of_rows(ACTIONS, "go_on.services", "the page, under Services and carriers", of_kind("other service")),
-    of_rows(
-        TOTALS,
+    where("go_on.services", "the page, under Services and carriers", of_kind("other service")),
+    where(
         "services.saving",
         "Of {parcel_count:parcel/parcels} looked back on, {compared_elsewhere_count} could be compared with another "
         "service that is promised to be as fast; by the tariffs one would have cost less for "
         "{better_parcel_count}, together {saving_cents}.",
         _cheaper,
     ),
-    of_rows(
-        TOTALS,
+    where(
         "services.none_cheaper",
         "Of {parcel_count:parcel/parcels} looked back on, {compared_elsewhere_count} could be compared with another "
         "service that is promised to be as fast; by the tariffs none would have cost less.",
         kept(TOTALS, lambda rows: (rows["compared_elsewhere_count"] > 0) & (rows["better_parcel_count"] == 0)),
     ),
-    of_rows(
-        TOTALS,
+    where(
         "services.none_compared",
         "Of {parcel_count:parcel/parcels} looked back on, none could be compared with another service.",
         _none_compared,
@@ -71,10 +63,11 @@ ENTRIES = (
     where(
         "services.none_advised",
         "No change of service is advised: the months held out do not bear one out.",
-        _none_advised,
+        lambda records: (
+            len(_cheaper(records)) > 0 and records.has(RULES) and flagged(records.table(RULES), "is_advised").empty
+        ),
     ),
-    of_rows(
-        RULES,
+    where(
         "services.more_damage",
         "{item_type} by {other_carrier} {other_service} instead of {carrier} {service}: more of them would be damaged, "
         "by the records of all goods; {more_damage_cents} a parcel is taken off what that saves.",

@@ -1,7 +1,7 @@
 """Surcharges billed, and what an inch or a pound less would have avoided."""
 
 from dashboards.review_tables import Records
-from dashboards.sentences.entry import Rows, definition, of_records, of_rows, where
+from dashboards.sentences.entry import Rows, definition, of_records, where
 from dashboards.sentences.grounds import CHECKS, COVERAGE, FEWEST, covered, greatest, is_tariff_known, only_if
 
 TABLE, TOTALS, RATES = "marts.surcharge_frequency", "marts.near_miss_totals", "analysis.surcharge_rates"
@@ -63,38 +63,29 @@ def _no_bulge(records: Records) -> bool:
 
 
 ENTRIES = (
-    of_rows(
-        TABLE,
+    where(
         "surcharges.cost_most",
         "Cost most: {surcharge} by {carrier}, {amount_cents} on {charged_parcel_count} of {parcel_count} parcels "
         "({surcharge_rate}).",
         _costliest(True),
     ),
-    of_rows(
-        TABLE,
+    where(
         "surcharges.cost_most_of_few",
         "Cost most: {surcharge} by {carrier}, {amount_cents} on {charged_parcel_count} of "
         "{parcel_count:parcel/parcels}.",
         _costliest(False),
     ),
-    of_rows(
-        COVERAGE,
+    where(
         "surcharges.none",
         "No surcharge is on the bills of {shipped_month}, which name {charged_count:parcel/parcels}.",
         _none(1, True),
     ),
-    of_rows(
-        COVERAGE,
+    where(
         "surcharges.none_so_far",
         "No surcharge is on the bills of {shipped_month} so far; {charged_count} of {parcel_count} parcels have one.",
         _none(1, False),
     ),
-    of_rows(
-        COVERAGE,
-        "surcharges.not_known",
-        "No bill is on record for {shipped_month}, so surcharges are not known.",
-        _no_bills,
-    ),
+    where("surcharges.not_known", "No bill is on record for {shipped_month}, so surcharges are not known.", _no_bills),
     where(
         "surcharges.no_line",
         "No line of an invoice is on record for {:month}.",
@@ -105,33 +96,25 @@ ENTRIES = (
         "No surcharge is on the bills of {:month} and up to eleven months before it.",
         _no_rates,
     ),
-    of_rows(
-        TOTALS,
+    where(
         "near.side",
         "{item_type} in carton {carton_code}: {change_in} less on the {change} would have avoided {charge_name} on "
         "{parcel_count:parcel/parcels}, {spared_cents} in all.",
         _near(False),
     ),
-    of_rows(
-        TOTALS,
+    where(
         "near.weight",
         "{item_type} in carton {carton_code}: {change_lb} less weight would have avoided {charge_name} on "
         "{parcel_count:parcel/parcels}, {spared_cents} in all.",
         _near(True),
     ),
-    of_rows(
-        CHECKS,
-        "near.none",
-        "No charge of the {checked_parcel_count:parcel/parcels} checked was within reach.",
-        _none_near,
-    ),
+    where("near.none", "No charge of the {checked_parcel_count:parcel/parcels} checked was within reach.", _none_near),
     where(
         "near.not_known",
         "No bill of {:month} could be checked against a tariff, so near misses are not known.",
         _near_unknown,
     ),
-    of_rows(
-        SIDES,
+    where(
         "near.bulge",
         "By the bills of {parcel_count:parcel/parcels}, carton {carton_code} measures {usual_in} on its {side} when "
         "closed, {bulge_in} more than nominal.",

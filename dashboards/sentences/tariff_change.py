@@ -1,7 +1,7 @@
 """What an announced tariff would have changed for past parcels."""
 
 from dashboards.review_tables import Records
-from dashboards.sentences.entry import Rows, definition, of_records, of_rows, where
+from dashboards.sentences.entry import Rows, definition, of_records, where
 from dashboards.sentences.grounds import FEWEST
 
 TOTALS, CROSSINGS, TERMS = "comparison.totals", "comparison.crossings", "comparison.terms"
@@ -27,19 +27,11 @@ def _largest(records: Records) -> Rows:
     return rows.sort_values("change_cents", key=abs, ascending=False, kind="stable").head(1)
 
 
-def _none_crosses(records: Records) -> bool:
-    return records.is_empty(CROSSINGS) and not _none_compared(records)
-
-
 @of_records
 def _together(records: Records, adds_up: bool) -> Rows:
     found = records.table(TERMS).sort_values("term_number").tail(1)
     found = found[found["compared_count"] > 0]
     return found[(found["change_cents"] == found["alone_cents"]) == adds_up]
-
-
-def _none_priced(records: Records) -> bool:
-    return records.has(TERMS) and not records.table(TERMS)["compared_count"].sum()
 
 
 @of_records
@@ -59,28 +51,34 @@ WORTH = (
 )
 
 ENTRIES = (
-    of_rows(
-        TERMS,
+    where(
         "tariff_change.together",
         f"{WORTH} {{alone_cents}}, because one term changes what another applies to.",
         _together(False),
     ),
-    of_rows(TERMS, "tariff_change.together_as_alone", f"{WORTH} the same.", _together(True)),
-    where("tariff_change.none_priced", "No parcel could be priced with and without the terms.", _none_priced),
-    of_rows(TOTALS, "tariff_change.learned", OFF, _learned(TOTALS, True)),
-    of_rows(TOTALS, "tariff_change.learned_not_known", NOT_KNOWN, _learned(TOTALS, False)),
-    of_rows(TERMS, "tariff_change.term_learned", OFF, _learned(TERMS, True)),
-    of_rows(TERMS, "tariff_change.term_learned_not_known", NOT_KNOWN, _learned(TERMS, False)),
-    of_rows(TOTALS, "tariff_change.compared", f"{COMPARED}, {{change_share}}.", _compared(True)),
-    of_rows(TOTALS, "tariff_change.compared_few", f"{COMPARED}.", _compared(False)),
+    where("tariff_change.together_as_alone", f"{WORTH} the same.", _together(True)),
+    where(
+        "tariff_change.none_priced",
+        "No parcel could be priced with and without the terms.",
+        lambda records: records.has(TERMS) and not records.table(TERMS)["compared_count"].sum(),
+    ),
+    where("tariff_change.learned", OFF, _learned(TOTALS, True)),
+    where("tariff_change.learned_not_known", NOT_KNOWN, _learned(TOTALS, False)),
+    where("tariff_change.term_learned", OFF, _learned(TERMS, True)),
+    where("tariff_change.term_learned_not_known", NOT_KNOWN, _learned(TERMS, False)),
+    where("tariff_change.compared", f"{COMPARED}, {{change_share}}.", _compared(True)),
+    where("tariff_change.compared_few", f"{COMPARED}.", _compared(False)),
     where("tariff_change.none", "No parcel could be priced by both tariffs.", _none_compared),
-    of_rows(
-        CROSSINGS,
+    where(
         "tariff_change.largest_crossing",
         "The largest: {surcharge}, {crossing} on {parcel_count:parcel/parcels} of {item_type}, {change_cents}.",
         _largest,
     ),
-    where("tariff_change.no_crossing", "No parcel crosses a threshold.", _none_crosses),
+    where(
+        "tariff_change.no_crossing",
+        "No parcel crosses a threshold.",
+        lambda records: records.is_empty(CROSSINGS) and not _none_compared(records),
+    ),
     definition(
         "tariff_change.days",
         "Past parcels are moved by whole years of 52 weeks into the announced tariff's days, so that seasons match. "

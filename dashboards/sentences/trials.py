@@ -2,7 +2,7 @@
 
 from dashboards.review_tables import Records
 from dashboards.sentences.decisions import DECISIONS
-from dashboards.sentences.entry import Rows, RowsOf, definition, kept, of_rows, where
+from dashboards.sentences.entry import Rows, RowsOf, definition, kept, where
 from dashboards.sentences.grounds import are_absent, only_if
 from models.columns.trials import (
     BREAKS_LESS,
@@ -35,10 +35,6 @@ def within_a_year(rows: Rows) -> Rows:
     return rows[rows["needed_days"] <= LONGEST_DAYS]
 
 
-def _without_claims(records: Records) -> Rows:
-    return only_if(are_absent(records, "claims"), records.table(TRIALS))
-
-
 def _has_no_offer(records: Records) -> bool:
     return records.has(PROPOSALS) and records.table(PROPOSALS).empty and not are_absent(records, "claims")
 
@@ -63,62 +59,53 @@ def _none_within_a_year(records: Records) -> bool:
 
 
 ENTRIES = (
-    of_rows(
-        TRIALS,
+    where(
         "trials.running",
         f"{NAMED}: from {{started_on}} until {{planned_end_on}} at the latest; so far {COUNTED}.",
         _in_state(RUNNING, TOO_EARLY, NO_DIFFERENCE, NOT_SETTLED),
     ),
-    of_rows(
-        TRIALS,
+    where(
         "trials.less",
         f"{NAMED}: ended; the records up to {{judged_on}} prove that {{other_method}} breaks less. {FOUND}; "
         f"by now {COUNTED}. Pack {{item_type}} with {{other_method}}, where it pays.",
         _in_state(ENDED, BREAKS_LESS),
     ),
-    of_rows(
-        TRIALS,
+    where(
         "trials.more",
         f"{NAMED}: ended; the records up to {{judged_on}} prove that {{other_method}} breaks more. {FOUND}; "
         f"by now {COUNTED}. Go back to {{usual_method}}.",
         _in_state(ENDED, BREAKS_MORE),
     ),
-    of_rows(
-        TRIALS,
+    where(
         "trials.no_difference",
         f"{NAMED}: ended. A difference is not proven, and one as large as the target of {{expected_ratio}} is ruled "
         f"out. {FOUND}; {COUNTED}. `dunnage damage` says which of the two costs less with its damage.",
         _in_state(ENDED, NO_DIFFERENCE),
     ),
-    of_rows(
-        TRIALS,
+    where(
         "trials.not_settled",
         f"{NAMED}: ended, and the parcels were too few to tell; {COUNTED}.",
         _in_state(ENDED, NOT_SETTLED),
     ),
-    of_rows(
-        TRIALS,
+    where(
         "trials.waits_for_claims",
         f"{NAMED}: ended, and not settled so far; {COUNTED}. Claims may still come; month ends are looked at "
         "until a month after {planned_end_on}.",
         _in_state(ENDED, TOO_EARLY),
     ),
-    of_rows(
-        TRIALS,
+    where(
         "trials.without_claims",
         f"{NAMED}: from {{started_on}} until {{planned_end_on}} at the latest. No claims are on record, so it tells "
         "nothing yet.",
-        _without_claims,
+        lambda records: only_if(are_absent(records, "claims"), records.table(TRIALS)),
     ),
-    of_rows(
-        TRIALS,
+    where(
         "trials.unassigned",
         "{trial_id}: left out {unassigned_count:parcel/parcels} of {item_type} without an assignment. The bench list "
         "names the method of each sale.",
         kept(TRIALS, lambda rows: rows["unassigned_count"] > 0),
     ),
-    of_rows(
-        TRIALS,
+    where(
         "trials.not_followed",
         "{trial_id}: {followed_share} of the assigned parcels were packed as assigned. The others hide the difference.",
         _not_followed,
@@ -126,23 +113,20 @@ ENTRIES = (
     where(
         "trials.none", "No trial is logged. `dunnage trial start` starts one.", lambda records: records.is_empty(TRIALS)
     ),
-    of_rows(
-        PROPOSALS,
+    where(
         "trials.offer_not_proven",
         "{item_type}: try {other_method} against {usual_method} on {needed_parcel_count:parcel/parcels}, about "
         "{needed_days:day/days} at {yearly_parcel_count} a year. If it halves damage, four of five such trials show "
         "it.",
         _offered(NOT_PROVEN),
     ),
-    of_rows(
-        PROPOSALS,
+    where(
         "trials.offer_seldom",
         "{item_type}: {other_method} was seldom or never used on it and would pay if it halved damage. A trial needs "
         "{needed_parcel_count:parcel/parcels}, about {needed_days:day/days} at {yearly_parcel_count} a year.",
         _offered(SELDOM_USED),
     ),
-    of_rows(
-        PROPOSALS,
+    where(
         "trials.too_long",
         "{item_type}: a trial that finds whether {other_method} breaks half as often as {usual_method} would take "
         "{needed_parcel_count:parcel/parcels}, at {yearly_parcel_count} a year longer than a year, so none is "

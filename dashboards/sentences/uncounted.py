@@ -1,13 +1,14 @@
 """What the margin does not count: costs without a record, rejected rows; and what it may count more than once."""
 
 from dashboards.review_tables import Records
-from dashboards.sentences.entry import Rows, of_rows, where
+from dashboards.sentences.entry import Rows, RowsOf, kept, where
 from dashboards.sentences.grounds import (
-    GAPS,
     STATES,
     WARNINGS,
     are_absent,
     are_there,
+    covered,
+    covered_after,
     gap,
     greatest,
     having,
@@ -46,30 +47,49 @@ def _lacks(records: Records, *lacking: str) -> bool:
     return bool(len(rows)) and set(rows.columns[rows.iloc[0]]) == set(lacking)
 
 
+def _by_invoice(months: RowsOf) -> RowsOf:
+    return kept(months, lambda found: found["dated_by_invoice_count"] > 0)
+
+
 ENTRIES = (
-    of_rows(
-        STATES,
+    where(
+        "dated.by_invoice",
+        "{dated_by_invoice_count} of {parcel_count:parcel/parcels} of {shipped_month} are counted in the month of "
+        "their first invoice, as no record says when they were shipped. A day of shipping in the bench log or on the "
+        "carrier's invoice would tell, or a file of labels.",
+        _by_invoice(covered),
+    ),
+    where(
+        "dated.next_by_invoice",
+        "{dated_by_invoice_count} of {parcel_count:parcel/parcels} that are counted in {shipped_month}, the month of "
+        "their first invoice, may have been shipped before it: no record says when.",
+        _by_invoice(covered_after),
+    ),
+    where(
+        "dated.by_claim",
+        "{dated_by_claim_count} of {parcel_count:parcel/parcels} of {shipped_month} are counted in the month in which "
+        "their claim was reported, as no record says when they were shipped or billed.",
+        kept(covered, lambda rows: rows["dated_by_claim_count"] > 0),
+    ),
+    where(
         "uncounted.rejected",
         "Rejected on import and not counted: {rejected_count:row/rows} of {kind:words}. `dunnage rejects` lists the "
         "reasons.",
         lambda records: only_if(len(_rejected(records)) == 1, _rejected(records)),
     ),
-    of_rows(
-        STATES,
+    where(
         "uncounted.rejected_several",
         "Rejected on import and not counted: {rejected_count:row/rows} of {kind:words}, and rows of other kinds of "
         "record. `dunnage rejects` lists the reasons.",
         lambda records: only_if(len(_rejected(records)) > 1, greatest(_rejected(records), "rejected_count")),
     ),
-    of_rows(
-        GAPS,
+    where(
         "uncounted.sales",
         "No sale is on record for {missing_count} of {due_count:billed parcel/billed parcels}: shipping that buyers "
         "paid for these is not counted. `dunnage trace marts.record_gaps` lists them.",
         _unsold,
     ),
-    of_rows(
-        WARNINGS,
+    where(
         "uncounted.repeated",
         "{row_count:line/lines} of sales with several lines state the same shipping, and it counts for each of them. "
         "If it is that of the whole sale, say so in the map by `--constant is_shipping_of_sale=yes`, take the files "

@@ -7,7 +7,7 @@ so do the data dictionary, the templates, the column map, the page, the workbook
 import re
 from enum import Enum, auto
 
-from models.columns.actions import ACTIONS
+from models.columns.actions import ACTIONS, WRITTEN
 from models.columns.billing import BILLING
 from models.columns.carton_choice import CARTON_CHOICE
 from models.columns.carton_stock import CARTON_STOCK
@@ -24,7 +24,6 @@ from models.columns.services import SERVICES
 from models.columns.tariffs import TARIFFS
 from models.columns.time import TIMES
 from models.columns.trials import TRIALS
-from models.columns.written import WRITTEN
 from models.fields import Column, Definition, Quantity
 from models.shop_units import LENGTH, WEIGHT, Units, measure_of
 

@@ -110,11 +110,17 @@ MARGIN: Topic = {
     ),
     "goods_cents": cents("Price of the goods", 18900),
     "shipping_charged_cents": cents(
-        "Shipping the buyer paid",
+        "Shipping the buyer paid; in reports without the sales tax that is on record within it",
         2450,
         known_as="postage [cost/value/amount] [charged/paid/flat/contribution] [customer]",
     ),
     "shipping_refunded_cents": cents("Shipping given back to the buyer", 0, known_as="postage refund [amount]"),
+    "shipping_tax_cents": cents(
+        "Sales tax within the shipping the buyer paid, which the shop owes",
+        0,
+        label="Sales tax within shipping",
+        known_as="postage tax [amount]",
+    ),
     "allowance_cents": cents("Kept in the item price for shipping", 0, label="Kept in item price"),
     "marketplace_fee_cents": cents(
         "Fee the marketplace kept on the sale line", 2310, known_as="[channel/sold/sale] fee [cost]"

@@ -123,7 +123,8 @@ class Source(TextStructure):
     Where `header` is false the columns are named by their place: "1", "2", ...
 
     amounts: of an invoice with a column for each charge, their headers and the word that each stands for; total: the
-    header of their sum.
+    header of their sum. tax: of an invoice whose rows state their tax beside the amount, its header; is_tax_within:
+    whether the amount contains it.
     """
 
     affected: ClassVar[str] = "files of this source"
@@ -142,14 +143,16 @@ class Source(TextStructure):
     join: Annotated[tuple[Join, ...], Field(strict=False, max_length=4)] = ()
     amounts: dict[str, str] = field(default_factory=dict)
     total: Words | None = None
+    tax: Words | None = None
+    is_tax_within: bool = False
 
     @property
     def mapped(self) -> list[str]:
         """The headers that its files must have."""
-        made = (WORD, AMOUNT, LINE_NUMBER) if self.amounts else ()
+        made = (WORD, AMOUNT, LINE_NUMBER) if self.amounts else (LINE_NUMBER,) if self.tax else ()
         said = (each.within or each.column for each in self.columns.values())
         named = (header for header in said if header and header not in made)
-        return [*named, *self.amounts, *filter(None, [self.total])]
+        return [*named, *self.amounts, *filter(None, [self.total, self.tax])]
 
     @property
     def read_as(self) -> str:
@@ -175,19 +178,31 @@ def _known_columns(source: Source) -> Source:
 
 
 def _charges_in_columns(source: Source) -> Source:
-    """The source with the columns that its amounts stand for."""
-    if not source.amounts:
-        if source.total is not None:
-            raise RefusedError("total is stated without amounts", "state the columns that it is the sum of", ("total",))
+    """The source with the columns that its amounts, or the tax of its rows, stand for."""
+    if source.amounts:
+        return _made(source, "amounts", {"charge_code": WORD, "amount_cents": AMOUNT, "line_number": LINE_NUMBER})
+    if source.total is not None:
+        raise RefusedError("total is stated without amounts", "state the columns that it is the sum of", ("total",))
+    if source.tax is None:
+        if source.is_tax_within:
+            raise RefusedError("is_tax_within is stated without tax", "state the column of the tax", ("is_tax_within",))
         return source
+    for name in ("charge_code", "amount_cents"):
+        if source.kind == "charges" and (name not in source.columns or source.columns[name].column is None):
+            raise RefusedError(f"tax is stated without a column for {name}", "state it, or remove tax", ("tax",))
+    return _made(source, "tax", {"line_number": LINE_NUMBER})
+
+
+def _made(source: Source, stated: str, made: dict[str, str]) -> Source:
+    """The source with columns that come from what is stated: contract column -> header."""
     if source.kind != "charges":
-        raise RefusedError(f"amounts are of charges, not of {source.kind}", "remove it", ("amounts",))
-    stated = {"charge_code": WORD, "amount_cents": AMOUNT, "line_number": LINE_NUMBER}
-    made = {name: ColumnSource(header) for name, header in stated.items()}
-    for name, header in stated.items():
+        raise RefusedError(f"{stated}: of charges, not of {source.kind}", "remove it", (stated,))
+    if stated == "amounts" and source.tax is not None:
+        raise RefusedError("tax is stated beside amounts", "state it as one of the amounts", ("tax",))
+    for name, header in made.items():
         if (said := source.columns.get(name)) is not None and said.column != header:
-            raise RefusedError(f"{name} has a source beside amounts", "leave it out", ("columns", name))
-    return replace(source, columns={**made, **source.columns})
+            raise RefusedError(f"{name} has a source beside {stated}", "leave it out", ("columns", name))
+    return replace(source, columns={**{name: ColumnSource(each) for name, each in made.items()}, **source.columns})
 
 
 CheckedSource = Annotated[

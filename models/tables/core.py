@@ -39,7 +39,8 @@ CORE: tuple[Contract, ...] = (
     contract(
         "core.sale_lines",
         "sale_id line_number | sold_at sale_state channel item_type has_unknown_title quantity goods_cents "
-        "shipping_charged_cents shipping_refunded_cents allowance_cents marketplace_fee_cents fee_on_shipping_cents "
+        "shipping_charged_cents shipping_tax_cents shipping_refunded_cents allowance_cents marketplace_fee_cents "
+        "fee_on_shipping_cents "
         "destination_prefix? deliver_by?",
     ),
     contract("core.sale_parcels", "parcel_id sale_id line_number |"),
@@ -102,7 +103,8 @@ CORE: tuple[Contract, ...] = (
     ),
     contract(
         "marts.sale_states",
-        "sold_month sale_state | line_count parcel_count shipping_charged_cents shipping_refunded_cents",
+        "sold_month sale_state | line_count parcel_count shipping_charged_cents shipping_tax_cents "
+        "shipping_refunded_cents",
         made_from=MadeFrom("sale_state_parcels"),
     ),
     contract("core.unsent_sales", "sale_id line_number | sold_at item_type quantity gap_cents"),

@@ -3,8 +3,6 @@
 from collections.abc import Collection
 from dataclasses import dataclass
 from datetime import date
-from hashlib import sha256
-from pathlib import Path
 from typing import Annotated, ClassVar
 
 from pydantic import Field
@@ -12,11 +10,10 @@ from pydantic import Field
 from models.errors import NotFoundError
 from models.settings.types import Section, Words
 from models.tables import TABLES
-from pipelines.shop import toml_logs, warehouse
+from pipelines.shop import warehouse
 from pipelines.shop.settings import Settings
-from pipelines.shop.toml_files import read_sections
+from pipelines.shop.toml_logs import Log
 
-FILE_NAME = "alarms.toml"
 TABLE = "shop.acknowledgements"
 HEAD = "# Alarms that were seen and need no further mail. `dunnage watch --acknowledge ID` adds an entry.\n"
 
@@ -33,20 +30,12 @@ class Acknowledgement(Section):
 
 
 Seen = Annotated[tuple[Acknowledgement, ...], Field(strict=False)]
-
-
-def path(settings: Settings) -> Path:
-    """Where acknowledgements lie."""
-    return settings.folder / FILE_NAME
+LOG = Log("alarms.toml", HEAD, {"acknowledged": Seen}, Acknowledgement.affected)
 
 
 def acknowledged(settings: Settings) -> list[str]:
     """Ids of the alarms that were seen; none where there is no file. Raises SettingsError for a wrong file."""
-    place = path(settings)
-    if not place.exists():
-        return []
-    seen = read_sections(place, {"acknowledged": Seen}, Acknowledgement.affected)
-    return sorted({each.alarm_id for each in seen.get("acknowledged", ())})
+    return sorted({each.alarm_id for each in LOG.read(settings)["acknowledged"]})
 
 
 def acknowledge(settings: Settings, alarm_id: str, known: Collection[str], seen_on: date, note: str = "") -> None:
@@ -57,7 +46,7 @@ def acknowledge(settings: Settings, alarm_id: str, known: Collection[str], seen_
     if alarm_id in acknowledged(settings):
         return
     entry = {"alarm_id": alarm_id, "seen_on": seen_on} | ({"note": note} if note else {})
-    toml_logs.append(path(settings), HEAD, "acknowledged", entry)
+    LOG.append(settings, "acknowledged", entry)
 
 
 def load(connection: warehouse.Connection, settings: Settings) -> None:
@@ -66,8 +55,3 @@ def load(connection: warehouse.Connection, settings: Settings) -> None:
     connection.execute(f"create or replace table {TABLE} ({typed})")
     for alarm_id in acknowledged(settings):
         connection.execute(f"insert into {TABLE} values (?)", [alarm_id])
-
-
-def digest(settings: Settings) -> str:
-    """What a build depends on."""
-    return sha256(repr(acknowledged(settings)).encode()).hexdigest()

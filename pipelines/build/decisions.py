@@ -7,8 +7,6 @@ can lie beside dunnage.toml in a backup. Verdicts are not kept in it: they follo
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass, field
-from hashlib import sha256
-from pathlib import Path
 from typing import Annotated, Any, ClassVar
 
 from pydantic import AfterValidator, Field
@@ -20,11 +18,11 @@ from models.settings.damage import EXPECTED_RATIO
 from models.settings.types import Day, Plain, RefusedError, Section, Words, among
 from models.tables import TABLES
 from pipelines.build.loading import frame, load_rows
-from pipelines.shop import toml_logs, warehouse
+from pipelines.shop import warehouse
 from pipelines.shop.settings import Settings
-from pipelines.shop.toml_files import read_sections, stated_as
+from pipelines.shop.toml_files import stated_as
+from pipelines.shop.toml_logs import Log
 
-FILE_NAME = "decisions.toml"
 TABLE = "shop.decisions"
 HEAD = """\
 # What the shop changed in its packing, when and why. `dunnage decide` adds an entry; edit it as you like.
@@ -66,20 +64,13 @@ def _named_once(found: tuple[Decision, ...]) -> tuple[Decision, ...]:
     return found
 
 
-Log = Annotated[tuple[Decision, ...], Field(strict=False), AfterValidator(_named_once)]
-
-
-def path(settings: Settings) -> Path:
-    """Where the log lies."""
-    return settings.folder / FILE_NAME
+Decisions = Annotated[tuple[Decision, ...], Field(strict=False), AfterValidator(_named_once)]
+LOG = Log("decisions.toml", HEAD, {"decision": Decisions}, Decision.affected)
 
 
 def logged(settings: Settings) -> list[Decision]:
     """The decisions in the order of the file; none where there is no file. Raises SettingsError for a wrong entry."""
-    place = path(settings)
-    if not place.exists():
-        return []
-    return list(read_sections(place, {"decision": Log}, Decision.affected).get("decision", ()))
+    return list(LOG.read(settings)["decision"])
 
 
 def _wrong(where: object, what: str, next_step: str) -> SettingsError:
@@ -95,9 +86,9 @@ def record(settings: Settings, decision: Decision) -> Decision:
     entry |= {"expected_ratio": decision.expected_ratio}
     checked: Decision = stated_as(Decision, entry, f"decision {name}")
     if name in known:
-        raise _wrong(path(settings), f"has an entry named {name}", "choose another --id")
+        raise _wrong(LOG.path(settings), f"has an entry named {name}", "choose another --id")
     validated(frame(TABLES[TABLE], _rows([checked])), TABLES[TABLE], "verdicts on changes")
-    toml_logs.append(path(settings), HEAD, "decision", entry)
+    LOG.append(settings, "decision", entry)
     return checked
 
 
@@ -125,8 +116,3 @@ def _rows(found: Sequence[Decision]) -> list[dict[str, Any]]:
         for each in found
         for item_type in each.item_types
     ]
-
-
-def digest(settings: Settings) -> str:
-    """What a build depends on: the entries of the log."""
-    return sha256(repr(logged(settings)).encode()).hexdigest()

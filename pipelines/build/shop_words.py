@@ -6,8 +6,6 @@ no table, for the reasons of decisions.py: it outlives the warehouse and lies in
 
 from collections.abc import Mapping, Sequence
 from dataclasses import asdict, dataclass
-from hashlib import sha256
-from pathlib import Path
 from typing import Annotated, Any, ClassVar
 
 import tomlkit
@@ -18,11 +16,11 @@ from models.settings.types import RefusedError, Section, Words, among
 from models.tables import TABLES
 from models.titles import words_of
 from pipelines.build.loading import frame, load_rows
-from pipelines.shop import toml_logs, warehouse
+from pipelines.shop import warehouse
 from pipelines.shop.settings import Settings
-from pipelines.shop.toml_files import read_sections, stated_as
+from pipelines.shop.toml_files import stated_as
+from pipelines.shop.toml_logs import Log
 
-FILE_NAME = "words.toml"
 TITLES, CHARGES = "title", "charge"
 HEAD = """\
 # What words mean to this shop. `dunnage titles` and `dunnage charges` write it.
@@ -60,6 +58,7 @@ class ChargeWord(Section):
 
 Rules = Annotated[tuple[TitleRule, ...], Field(strict=False)]
 Answers = Annotated[tuple[ChargeWord, ...], Field(strict=False)]
+LOG = Log("words.toml", HEAD, {TITLES: Rules, CHARGES: Answers}, "item types from titles and kinds of charges")
 
 
 @dataclass(frozen=True)
@@ -70,18 +69,10 @@ class Said:
     charges: tuple[ChargeWord, ...] = ()
 
 
-def path(settings: Settings) -> Path:
-    """Where it lies."""
-    return settings.folder / FILE_NAME
-
-
 def said(settings: Settings) -> Said:
     """What the shop said; nothing where there is no file. Raises SettingsError for a wrong entry."""
-    place = path(settings)
-    if not place.exists():
-        return Said()
-    found = read_sections(place, {TITLES: Rules, CHARGES: Answers}, "item types from titles and kinds of charges")
-    return Said(tuple(found.get(TITLES, ())), tuple(found.get(CHARGES, ())))
+    found = LOG.read(settings)
+    return Said(found[TITLES], found[CHARGES])
 
 
 def add_rules(settings: Settings, rules: Sequence[tuple[str, str]]) -> list[TitleRule]:
@@ -100,11 +91,11 @@ def add_rules(settings: Settings, rules: Sequence[tuple[str, str]]) -> list[Titl
 def remove_rule(settings: Settings, number: int) -> TitleRule:
     """Remove the rule of that number, the first is 1; the caller has looked that there is one."""
     removed = said(settings).titles[number - 1]
-    document = _document(settings)
+    document = LOG.document(settings)
     del document[TITLES][number - 1]
     if not document[TITLES]:
         del document[TITLES]
-    _write(settings, document)
+    LOG.write(settings, document)
     return removed
 
 
@@ -117,7 +108,8 @@ def answer_charges(settings: Settings, answers: Sequence[Mapping[str, str]]) -> 
 
 
 def _put(settings: Settings, section: str, entries: Sequence[dict[str, Any]], key: Any) -> None:
-    document = _document(settings)
+    said(settings)  # a file that cannot be read is refused before it is written
+    document = LOG.document(settings)
     known = document.setdefault(section, tomlkit.aot())
     for entry in entries:
         places = [at for at, each in enumerate(known) if key(each) == key(entry)]
@@ -125,16 +117,7 @@ def _put(settings: Settings, section: str, entries: Sequence[dict[str, Any]], ke
             known[places[0]] = tomlkit.item(entry)
         else:
             known.append(tomlkit.item(entry))
-    _write(settings, document)
-
-
-def _document(settings: Settings) -> Any:
-    said(settings)  # a file that cannot be read is refused before it is written
-    return toml_logs.document(path(settings), HEAD)
-
-
-def _write(settings: Settings, document: Any) -> None:
-    toml_logs.write(path(settings), document)
+    LOG.write(settings, document)
 
 
 def load(connection: warehouse.Connection, settings: Settings) -> None:
@@ -152,8 +135,3 @@ def load(connection: warehouse.Connection, settings: Settings) -> None:
     }
     for table, rows in stated.items():
         load_rows(connection, TABLES[table], frame(TABLES[table], rows))
-
-
-def digest(settings: Settings) -> str:
-    """What a build depends on."""
-    return sha256(repr(said(settings)).encode()).hexdigest()

@@ -2,8 +2,6 @@
 
 from dataclasses import dataclass
 from datetime import date
-from hashlib import sha256
-from pathlib import Path
 from typing import Annotated, ClassVar
 
 from pydantic import AfterValidator, Field
@@ -14,11 +12,11 @@ from models.settings.damage import EXPECTED_RATIO
 from models.settings.types import Day, RefusedError, Section, Words, among
 from models.tables import TABLES
 from pipelines.build.loading import frame, load_rows
-from pipelines.shop import toml_logs, warehouse
+from pipelines.shop import warehouse
 from pipelines.shop.settings import Settings
-from pipelines.shop.toml_files import read_sections, stated_as
+from pipelines.shop.toml_files import stated_as
+from pipelines.shop.toml_logs import Log
 
-FILE_NAME = "trials.toml"
 TABLE = "shop.trials"
 AFFECTED = "trials at the bench; nothing was written"
 HEAD = """\
@@ -56,24 +54,18 @@ def _sound(found: tuple[Trial, ...]) -> tuple[Trial, ...]:
     return found
 
 
-Log = Annotated[tuple[Trial, ...], Field(strict=False), AfterValidator(_sound)]
-
-
-def path(settings: Settings) -> Path:
-    """Where the log lies."""
-    return settings.folder / FILE_NAME
+Trials = Annotated[tuple[Trial, ...], Field(strict=False), AfterValidator(_sound)]
+LOG = Log("trials.toml", HEAD, {"trial": Trials}, AFFECTED)
 
 
 def logged(settings: Settings) -> list[Trial]:
     """The trials in the order of the file; none where there is no file. Raises SettingsError for a wrong entry."""
-    if not path(settings).exists():
-        return []
-    return list(read_sections(path(settings), {"trial": Log}, AFFECTED).get("trial", ()))
+    return list(LOG.read(settings)["trial"])
 
 
 def start(settings: Settings, trial: Trial) -> Trial:
     """Add a trial to the log. Raises SettingsError for a wrong entry, or where the item type is under trial by then."""
-    known, where = logged(settings), str(path(settings))
+    known, where = logged(settings), str(LOG.path(settings))
     entry = {name: value for name, value in vars(trial).items() if value is not None}
     checked: Trial = stated_as(Trial, entry, f"trial {trial.id}")
     try:
@@ -90,7 +82,7 @@ def start(settings: Settings, trial: Trial) -> Trial:
                 AFFECTED,
                 f"end it first: dunnage trial end {each.id}",
             )
-    toml_logs.append(path(settings), HEAD, "trial", entry)
+    LOG.append(settings, "trial", entry)
     return checked
 
 
@@ -104,11 +96,11 @@ def end(settings: Settings, trial_id: str, ended_on: date) -> None:
     if ended_on < found.started_on:
         began = f"began on {found.started_on}"
         raise SettingsError(f"trial {trial_id}", began, AFFECTED, "state that day or a later one")
-    log = toml_logs.document(path(settings), HEAD)
+    log = LOG.document(settings)
     for entry in log["trial"]:
         if str(entry["id"]) == trial_id:
             entry["ended_on"] = ended_on
-    toml_logs.write(path(settings), log)
+    LOG.write(settings, log)
 
 
 def load(connection: warehouse.Connection, settings: Settings) -> None:
@@ -119,8 +111,3 @@ def load(connection: warehouse.Connection, settings: Settings) -> None:
         for each in logged(settings)
     ]
     load_rows(connection, TABLES[TABLE], frame(TABLES[TABLE], rows))
-
-
-def digest(settings: Settings) -> str:
-    """What a build depends on: the entries of the log."""
-    return sha256(repr(logged(settings)).encode()).hexdigest()

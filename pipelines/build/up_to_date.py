@@ -35,6 +35,6 @@ def inputs(settings: Settings) -> Inputs:
     but none on how long a choice of sizes is searched for.
     """
     judged = replace(settings.cartons, seconds=Cartons().seconds)
-    logs = f"{decisions.digest(settings)} {acknowledgements.digest(settings)} {trials.digest(settings)}"
-    grounds = f"{tariff_files.digest(settings)} {shop_words.digest(settings)}"
+    logs = f"{decisions.LOG.digest(settings)} {acknowledgements.LOG.digest(settings)} {trials.LOG.digest(settings)}"
+    grounds = f"{tariff_files.digest(settings)} {shop_words.LOG.digest(settings)}"
     return Inputs(grounds, f"{logs} {judged!r} {settings.damage!r} {settings.advice!r}")

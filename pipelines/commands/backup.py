@@ -2,9 +2,10 @@
 
 import argparse
 
-from pipelines import options
+from pipelines import options, progress
+from pipelines.printing import say
+from pipelines.shop import backup, settings
 
-SUMMARY = "Write warehouse, archive, settings, tariffs and logs into one checked file; readers go on meanwhile"
 EXAMPLE = "dunnage backup /media/stick"
 
 
@@ -13,10 +14,6 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def run(args: argparse.Namespace) -> None:
-    from pipelines import progress
-    from pipelines.printing import say
-    from pipelines.shop import backup, settings
-
     shop = options.shop_of(args)
     with progress.shown(shop.folder, "backup", "copying and comparing every table"):
         made = backup.backup(shop, args.folder, settings.now_at(shop))

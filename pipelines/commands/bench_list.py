@@ -2,9 +2,11 @@
 
 import argparse
 
+from dashboards import sentences
+from dashboards.sentences.letters import BENCH
 from pipelines import options
+from pipelines.printing import say
 
-SUMMARY = "List the parcels to pack: boxes for carton and packing method on paper, and a file to fill in"
 EXAMPLE = "dunnage bench-list --days 1"
 
 
@@ -21,9 +23,6 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(args: argparse.Namespace) -> None:
     """Write the list and its file; say how to send it back."""
-    from dashboards import sentences
-    from dashboards.sentences.letters import BENCH
-    from pipelines.printing import say
     from pipelines.review.bench_lists import write_bench_list
 
     shop = options.shop_of(args)

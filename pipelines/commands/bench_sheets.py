@@ -2,9 +2,11 @@
 
 import argparse
 
-from pipelines import options
+from dashboards import sentences
+from dashboards.sentences.letters import BENCH_SHEETS
+from pipelines import options, progress
+from pipelines.printing import say
 
-SUMMARY = "Write printable sheets for the packing bench: carton, cut height, where to score, weight, cautions"
 EXAMPLE = "dunnage bench-sheets"
 
 
@@ -13,10 +15,6 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def run(args: argparse.Namespace) -> None:
-    from dashboards import sentences
-    from dashboards.sentences.letters import BENCH_SHEETS
-    from pipelines import progress
-    from pipelines.printing import say
     from pipelines.review import runs
 
     shop = options.shop_of(args)

@@ -2,9 +2,9 @@
 
 import argparse
 
-from pipelines import options
+from pipelines import options, printing
+from pipelines.shop import warehouse
 
-SUMMARY = "Say what changed the margin between any two months, or spans of months, to the cent"
 EXAMPLE = "dunnage bridge 2025-05..2025-10 2026-05..2026-10"
 
 
@@ -16,9 +16,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(args: argparse.Namespace) -> None:
     from dashboards.bridge_words import bridge_lines, margins
-    from pipelines import printing
     from pipelines.review import bridging
-    from pipelines.shop import warehouse
 
     shop = options.shop_of(args)
     with warehouse.reading(shop) as connection:

@@ -2,9 +2,10 @@
 
 import argparse
 
-from pipelines import options
+from dashboards import sentences
+from dashboards.review_tables import Records
+from pipelines import options, printing, progress
 
-SUMMARY = "Choose the carton sizes to stock, with the saving on months held out and what to buy"
 EXAMPLE = "dunnage cartons --sizes 8 --hold-out 3 --supplier sizes.csv"
 
 
@@ -23,11 +24,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def run(args: argparse.Namespace) -> None:
-
-    from dashboards import sentences
-    from dashboards.review_tables import Records
     from models.carton_choice.choosing import with_sizes
-    from pipelines import printing, progress
     from pipelines.build import building, suppliers
     from pipelines.review import runs
 

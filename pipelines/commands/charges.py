@@ -1,20 +1,18 @@
 """`dunnage charges`: what the words of carriers' invoices are."""
 
-from __future__ import annotations
-
 import argparse
 from collections.abc import Sequence
-from typing import TYPE_CHECKING
 
+from models.column_map import Question
+from models.column_map.word_maps import map_words
+from models.columns.billing import CHARGE_KINDS
 from pipelines import options
+from pipelines.build import charge_words
+from pipelines.build.charge_words import UnknownWord, asked
+from pipelines.build.shop_words import ChargeWord
+from pipelines.printing import print_json, records, say
+from pipelines.shop.settings import Settings
 
-if TYPE_CHECKING:
-    from models.column_map import Question
-    from pipelines.build.charge_words import UnknownWord
-    from pipelines.build.shop_words import ChargeWord
-    from pipelines.shop.settings import Settings
-
-SUMMARY = "List words of invoices of unknown kind, the most money first, and say what each is"
 UNKNOWN_WORDS = "carrier charge_code line_count amount_cents"
 EXAMPLE = 'dunnage charges --word "Fuel adj.=fuel" --word "Over length=surcharge: long side"'
 
@@ -33,9 +31,6 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(args: argparse.Namespace) -> None:
     """Write the answers, then show what is still unknown."""
-    from pipelines.build import charge_words
-    from pipelines.printing import print_json, records, say
-
     shop = options.shop_of(args)
     answered = charge_words.answer(shop, args.word, args.carrier) if args.word else []
     found = charge_words.unknown_of(shop)
@@ -51,19 +46,12 @@ def run(args: argparse.Namespace) -> None:
 
 def ask(shop: Settings) -> None:
     """After invoices: which of their words are of unknown kind; nothing where none is."""
-    from pipelines.build import charge_words
-
     if found := charge_words.unknown_of(shop):
         show(shop, found)
 
 
 def questions(shop: Settings, found: Sequence[tuple[str, str, int, int]], said: Sequence[str]) -> list[Question]:
     """What `map` asks of a file's words that nothing says yet, the most money first."""
-    from models.column_map import Question
-    from models.column_map.word_maps import map_words
-    from models.columns.billing import CHARGE_KINDS
-    from pipelines.build import charge_words
-
     answered = {each.rpartition("=")[0].strip() for each in said}
     unknown = [each for each in charge_words.unknown_among(shop, found) if each.word not in answered]
     likely = map_words([each.word for each in unknown], CHARGE_KINDS).words
@@ -85,15 +73,11 @@ def _with_first(likely: str | None, listed: Sequence[str]) -> tuple[str, ...]:
 
 def keep(shop: Settings, found: Sequence[tuple[str, str, int, int]], said: Sequence[str]) -> None:
     """Keep what was said of a file's words, and say so. Raises NotFoundError for a word that it does not have."""
-    from pipelines.build import charge_words
-
     _say(shop, charge_words.answer_among(shop, said, [(carrier, word) for carrier, word, *_ in found]))
 
 
 def _say(shop: Settings, answered: Sequence[ChargeWord]) -> None:
     """What was said of each word, and that tax is a cost unless the settings say that the shop gets it back."""
-    from pipelines.printing import say
-
     for each in answered:
         say(f"{each.carrier}: {each.word} is {each.kind}{f' ({each.surcharge})' if each.surcharge else ''}")
     if any(each.kind == "tax" for each in answered) and not shop.shop.tax_reclaimed:
@@ -102,9 +86,5 @@ def _say(shop: Settings, answered: Sequence[ChargeWord]) -> None:
 
 def show(shop: Settings, found: list[UnknownWord]) -> None:
     """What is still unknown, and how to say what it is."""
-
-    from pipelines.build.charge_words import asked
-    from pipelines.printing import say
-
     for line in asked(found, shop.shop.currency):
         say(line)

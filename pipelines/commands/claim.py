@@ -1,20 +1,24 @@
 """`dunnage claim`: one damaged or lost parcel, from the buyer's message to the packet for the carrier."""
 
-from __future__ import annotations
-
 import argparse
-from typing import TYPE_CHECKING
+import json
+import shutil
+import sys
+from datetime import datetime
+from pathlib import Path
 
+from dashboards.claim_facts import plain_values
+from dashboards.claim_page import render
+from dashboards.claim_sheet import lines
+from models.claims.evidence import KINDS
+from models.claims.sheet import Sheet
+from models.errors import SettingsError
+from models.visible import visible, wrapped
 from pipelines import options
+from pipelines.review.claims import evidence, packets, sheets, standings
+from pipelines.shop import settings, warehouse
+from pipelines.shop.settings import Settings
 
-if TYPE_CHECKING:
-    from datetime import datetime
-    from pathlib import Path
-
-    from models.claims.sheet import Sheet
-    from pipelines.shop.settings import Settings
-
-SUMMARY = "Show or open the claim of one parcel: what is due, what to ask for, texts, evidence, the packet"
 EXAMPLE = "dunnage claim NL40017733 --cause damage --opened 2026-11-18 --delivered 2026-11-12"
 # As it is typed -> as it is kept. A return that is no damage is a claim of another cause.
 CAUSES = {
@@ -52,8 +56,6 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def run(args: argparse.Namespace) -> None:
-    from pipelines.shop import settings
-
     shop = options.shop_of(args)
     now = settings.now_at(shop)
     if args.erase:
@@ -67,22 +69,12 @@ def run(args: argparse.Namespace) -> None:
 
 
 def _open(shop: Settings, args: argparse.Namespace, now: datetime) -> None:
-    from pipelines.review.claims import standings
-    from pipelines.shop import warehouse
-
     opened_on = args.opened or now.date()
     with warehouse.writing(shop, "claim") as connection:
         standings.open_claim(connection, args.parcel, CAUSES[args.cause], opened_on, now, args.delivered, args.part)
 
 
 def _attach(shop: Settings, args: argparse.Namespace) -> None:
-    import sys
-
-    from models.claims.evidence import KINDS
-    from models.errors import SettingsError
-    from models.visible import visible
-    from pipelines.review.claims import evidence
-
     shows = {name: kind for kind, name in (each.split("=", 1) for each in args.shows)}
     for kind in shows.values():
         if kind not in KINDS:
@@ -94,8 +86,6 @@ def _attach(shop: Settings, args: argparse.Namespace) -> None:
 
 
 def _show(shop: Settings, args: argparse.Namespace, now: datetime) -> None:
-    from pipelines.review.claims import sheets, standings
-
     with standings.reading(shop) as connection:
         sheet = sheets.sheet(connection, shop, args.parcel, now.date())
     if args.packet:
@@ -109,8 +99,6 @@ def _show(shop: Settings, args: argparse.Namespace, now: datetime) -> None:
 
 
 def _packet(shop: Settings, sheet: Sheet, place: Path) -> None:
-    from pipelines.review.claims import packets
-
     made = packets.write(shop, sheet, place)
     print(f"packet of {made.file_count} pictures and documents in {made.path}")
     if made.missing:
@@ -118,7 +106,6 @@ def _packet(shop: Settings, sheet: Sheet, place: Path) -> None:
 
 
 def _page(shop: Settings, sheet: Sheet) -> None:
-    from dashboards.claim_page import render
     from pipelines.review import month_review
 
     name = month_review.page_name("claim", str(sheet.parcel["parcel_id"]))
@@ -127,18 +114,10 @@ def _page(shop: Settings, sheet: Sheet) -> None:
 
 
 def _json(shop: Settings, sheet: Sheet) -> None:
-    import json
-
-    from dashboards.claim_facts import plain_values
-
     print(json.dumps(plain_values(sheet, shop.shop.shown_units), ensure_ascii=False, indent=1))
 
 
 def _print(shop: Settings, sheet: Sheet) -> None:
-    import shutil
-
-    from dashboards.claim_sheet import lines
-    from models.visible import visible, wrapped
 
     # The console of other commands takes longer to load than the answer takes.
     width = shutil.get_terminal_size().columns
@@ -147,9 +126,6 @@ def _print(shop: Settings, sheet: Sheet) -> None:
 
 
 def _erase(shop: Settings, parcel: str) -> None:
-    from pipelines.review.claims import evidence, standings
-    from pipelines.shop import warehouse
-
     with warehouse.writing(shop, "claim") as connection:
         said = standings.erase(connection, parcel)
         files = evidence.erase(shop, parcel)

@@ -1,19 +1,21 @@
 """`dunnage claims`: every claim that waits for something, and what became of each."""
 
-from __future__ import annotations
-
 import argparse
-from typing import TYPE_CHECKING
+from datetime import date
 
-from pipelines import options
+from dashboards import sentences
+from dashboards.claim_list import due_lines, every_line
+from dashboards.sentences.letters import CLAIMS, WAITING
+from models.cells.currencies import minor_digits
+from models.shop_units import Units
+from pipelines import options, printing
+from pipelines.printing import say
+from pipelines.review import disputing
+from pipelines.review.claims import sheets, standings
+from pipelines.review.claims.texts import write_texts
+from pipelines.shop import settings, warehouse
+from pipelines.shop.warehouse import Connection
 
-if TYPE_CHECKING:
-    from datetime import date
-
-    from models.shop_units import Units
-    from pipelines.shop.warehouse import Connection
-
-SUMMARY = "List what claims wait for, note what became of one, write the shop's own texts"
 EXAMPLE = "dunnage claims mark NL40017733/damage filed --claimed 189.00"
 AMOUNTS = {
     "claimed": "asked of the carrier",
@@ -54,10 +56,6 @@ def run(args: argparse.Namespace) -> None:
 
 
 def _list(args: argparse.Namespace) -> None:
-    from pipelines import printing
-    from pipelines.review.claims import standings
-    from pipelines.shop import settings
-
     shop = options.shop_of(args)
     units, today = shop.shop.shown_units, settings.now_at(shop).date()
     with standings.reading(shop) as connection:
@@ -69,11 +67,6 @@ def _list(args: argparse.Namespace) -> None:
 
 
 def _every(connection: Connection, units: Units) -> list[str]:
-    from dashboards import sentences
-    from dashboards.claim_list import every_line
-    from dashboards.sentences.letters import CLAIMS
-    from pipelines.review.claims import standings
-
     found = standings.every(connection)
     known = [{"claim_id": row["claim_id"]} for row in found]
     return [
@@ -84,11 +77,6 @@ def _every(connection: Connection, units: Units) -> list[str]:
 
 def _waiting(connection: Connection, today: date, units: Units) -> list[str]:
     """Each claim that waits, then what to do with them."""
-    from dashboards import sentences
-    from dashboards.claim_list import due_lines
-    from dashboards.sentences.letters import WAITING
-    from pipelines.review.claims import sheets
-
     found = sheets.due(connection, today)
     known = [{"claim_id": row["claim_id"], "has_deadline": bool(due and due.due_on)} for row, due in found]
     return [*due_lines(found, units), *sentences.lines_of(THEN, WAITING, known, units)]
@@ -97,9 +85,6 @@ def _waiting(connection: Connection, today: date, units: Units) -> list[str]:
 def _print_json(connection: Connection, is_every: bool, today: date, units: Units) -> None:
     """Each claim as it stands; of open ones the step that it waits for, too."""
     import pandas as pd
-
-    from pipelines import printing
-    from pipelines.review.claims import sheets, standings
 
     if is_every:
         rows = [dict(row) for row in standings.every(connection)]
@@ -110,11 +95,6 @@ def _print_json(connection: Connection, is_every: bool, today: date, units: Unit
 
 
 def _mark(args: argparse.Namespace) -> None:
-    from models.cells.currencies import minor_digits
-    from pipelines.review import disputing
-    from pipelines.review.claims import standings
-    from pipelines.shop import settings, warehouse
-
     shop = options.shop_of(args)
     now, digits = settings.now_at(shop), minor_digits(shop.shop.currency)
     names = {name: f"{name.replace('-', '_')}" for name in AMOUNTS}
@@ -127,10 +107,7 @@ def _mark(args: argparse.Namespace) -> None:
 
 
 def _insure(args: argparse.Namespace) -> None:
-
     from dashboards.insurance_words import LEDGER, LISTED, RULES, said
-    from pipelines import printing
-    from pipelines.review.claims import standings
 
     shop = options.shop_of(args)
     units = shop.shop.shown_units
@@ -147,9 +124,6 @@ def _insure(args: argparse.Namespace) -> None:
 
 
 def _texts(args: argparse.Namespace) -> None:
-    from pipelines.printing import say
-    from pipelines.review.claims.texts import write_texts
-
     shop = options.shop_of(args)
     written = write_texts(shop)
     for path in written:

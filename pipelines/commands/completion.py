@@ -4,7 +4,8 @@ import argparse
 from collections.abc import Iterator
 from shlex import quote
 
-SUMMARY = "Print what lets bash or zsh complete commands, options and choices"
+from pipelines.cli import parser_of_all
+
 EXAMPLE = "dunnage completion bash > ~/.local/share/bash-completion/completions/dunnage"
 # zsh runs functions written for bash.
 FOR_ZSH = "autoload -U +X bashcompinit && bashcompinit\n"
@@ -37,8 +38,6 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(args: argparse.Namespace) -> None:
     """Print the script."""
-    from pipelines.cli import parser_of_all
-
     print(script(parser_of_all(), args.shell), end="")
 
 

@@ -2,9 +2,10 @@
 
 import argparse
 
-from pipelines import options
+from models.errors import NotFoundError
+from pipelines import options, printing, progress
+from pipelines.shop import settings
 
-SUMMARY = "Say how often goods break in each packing method, which pays, and which claims are due"
 EXAMPLE = "dunnage damage --item-type tripod"
 
 PRINTED = (
@@ -20,10 +21,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(args: argparse.Namespace) -> None:
     from dashboards.damage_words import report_lines
-    from models.errors import NotFoundError
-    from pipelines import printing, progress
     from pipelines.review import runs
-    from pipelines.shop import settings
 
     shop = options.shop_of(args)
     with progress.shown(shop.folder, "damage", "opening the records", "building", is_quiet=args.json) as step:

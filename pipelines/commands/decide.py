@@ -2,9 +2,11 @@
 
 import argparse
 
-from pipelines import options
+from dashboards.sentences.changes import CHANGES
+from models.errors import SettingsError
+from pipelines import options, printing, progress
+from pipelines.build import decisions
 
-SUMMARY = "Log a change of packing with what it should do, or judge the logged ones against goods left alone"
 EXAMPLE = 'dunnage decide "corner blocks instead of paper" --item-type tripod --from 2026-03-01 --because claim'
 # As the command line writes what led to a change (models/columns/changes.py).
 BECAUSE = {"worst": "worst of several", "bad-month": "bad month", "claim": "claim", "planned": "planned"}
@@ -40,14 +42,11 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def run(args: argparse.Namespace) -> None:
-
     shop = options.shop_of(args)
     if args.change:
         _record(args, shop)
     if args.judge or not args.change:
         from dashboards.damage_words import judgement_lines
-        from dashboards.sentences.changes import CHANGES
-        from pipelines import printing, progress
         from pipelines.review import runs
 
         with progress.shown(shop.folder, "decide", "opening the records", "building", is_quiet=args.json) as step:
@@ -59,9 +58,6 @@ def run(args: argparse.Namespace) -> None:
 
 
 def _record(args: argparse.Namespace, shop: object) -> None:
-    from models.errors import SettingsError
-    from pipelines.build import decisions
-
     if args.changed_on is None:
         raise SettingsError(
             "--from",
@@ -81,4 +77,4 @@ def _record(args: argparse.Namespace, shop: object) -> None:
         *(args.id, tuple(args.item_type), args.changed_on, args.change, args.why, args.expect, BECAUSE[args.because])
     )
     made = decisions.record(shop, entry)  # type: ignore[arg-type]
-    print(f"logged as {made.id} in {decisions.FILE_NAME}")
+    print(f"logged as {made.id} in {decisions.LOG.file_name}")

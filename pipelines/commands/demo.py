@@ -7,8 +7,8 @@ from pathlib import Path
 import models
 from models.errors import NotFoundError
 from pipelines import options
+from pipelines.cli import main
 
-SUMMARY = "Set up the invented demo shop and write its latest review"
 EXAMPLE = "dunnage demo"
 
 
@@ -19,8 +19,6 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def run(args: argparse.Namespace) -> int:
-    from pipelines.cli import main
-
     set_up(args.folder)
     print(f"demo shop in {args.folder}: Fernmoor Optics, an invented pair who sell refurbished telescopes")
     shop = ["--shop", str(args.folder)]

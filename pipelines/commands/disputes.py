@@ -2,9 +2,14 @@
 
 import argparse
 
-from pipelines import options
+from dashboards.explanation import dispute, no_dispute_lines
+from dashboards.formats import minor_digits
+from models.plain_rows import as_dicts
+from pipelines import options, printing
+from pipelines.printing import say
+from pipelines.review import disputing
+from pipelines.shop import settings, warehouse
 
-SUMMARY = "List what was billed wrongly, export it for the carrier, and note what became of it"
 EXAMPLE = "dunnage disputes mark NL40017733/wrong-zone won --recovered 14.25"
 
 
@@ -34,13 +39,6 @@ def run(args: argparse.Namespace) -> None:
 
 
 def _list(args: argparse.Namespace) -> None:
-
-    from dashboards.explanation import dispute, no_dispute_lines
-    from models.plain_rows import as_dicts
-    from pipelines import printing
-    from pipelines.review import disputing
-    from pipelines.shop import settings, warehouse
-
     shop = options.shop_of(args)
     with warehouse.reading(shop) as connection:
         rows, checks = disputing.listed(connection, every=args.every), disputing.checks(connection)
@@ -53,10 +51,6 @@ def _list(args: argparse.Namespace) -> None:
 
 
 def _export(args: argparse.Namespace) -> None:
-    from pipelines.printing import say
-    from pipelines.review import disputing
-    from pipelines.shop import warehouse
-
     shop = options.shop_of(args)
     with warehouse.reading(shop) as connection:
         count = disputing.export(connection, args.file, shop.shop.shown_units, every=args.every)
@@ -64,10 +58,6 @@ def _export(args: argparse.Namespace) -> None:
 
 
 def _mark(args: argparse.Namespace) -> None:
-    from dashboards.formats import minor_digits
-    from pipelines.review import disputing
-    from pipelines.shop import settings, warehouse
-
     shop = options.shop_of(args)
     recovered = disputing.cents(args.recovered, minor_digits(shop.shop.currency))
     with warehouse.writing(shop, "disputes") as connection:

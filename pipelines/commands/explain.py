@@ -3,20 +3,25 @@
 from __future__ import annotations
 
 import argparse
+from collections.abc import Iterator
+from datetime import datetime
 from typing import TYPE_CHECKING
 
-if TYPE_CHECKING:
-    from collections.abc import Iterator
-    from datetime import datetime
+from dashboards import sentences
+from dashboards.explanation import explanation, margin_words
+from dashboards.packing_words import packing_words
+from dashboards.sentences.parcel import PACKING
+from models.errors import NotFoundError
+from models.plain_rows import as_dicts
+from models.shop_units import Units
+from pipelines import options, printing
+from pipelines.review import explaining
+from pipelines.shop import settings, warehouse
+from pipelines.shop.warehouse import Connection
 
+if TYPE_CHECKING:
     import pandas as pd
 
-    from models.shop_units import Units
-    from pipelines.shop.warehouse import Connection
-
-from pipelines import options
-
-SUMMARY = "Tell the story of one parcel: what it made or lost, why its bill is what it is, how it was packed"
 EXAMPLE = "dunnage explain NL40017733"
 
 
@@ -26,11 +31,6 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def run(args: argparse.Namespace) -> None:
-
-    from pipelines import printing
-    from pipelines.review import explaining
-    from pipelines.shop import settings, warehouse
-
     shop = options.shop_of(args)
     units = shop.shop.shown_units
     with warehouse.reading(shop) as connection:
@@ -48,9 +48,6 @@ def run(args: argparse.Namespace) -> None:
 
 def _bill(bill: dict[str, pd.DataFrame], units: Units, made_at: datetime) -> Iterator[str]:
     """The margin first, then why the bill is what it is."""
-    from dashboards.explanation import explanation, margin_words
-    from models.plain_rows import as_dicts
-
     if len(bill["margin"]):
         yield margin_words(as_dicts(bill["margin"])[0], units)
     if len(bill["parcel"]):
@@ -60,10 +57,6 @@ def _bill(bill: dict[str, pd.DataFrame], units: Units, made_at: datetime) -> Ite
 
 def _packing(connection: Connection, parcel: str, units: Units) -> str:
     """How its goods lie in the carton, or why nobody can tell."""
-    from dashboards import sentences
-    from dashboards.packing_words import packing_words
-    from dashboards.sentences.parcel import PACKING
-    from models.errors import NotFoundError
     from pipelines.review import placements
 
     try:

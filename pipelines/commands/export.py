@@ -3,8 +3,9 @@
 import argparse
 
 from pipelines import options
+from pipelines.review import exporting
+from pipelines.shop import warehouse
 
-SUMMARY = "Write a whole mart or analysis table to a CSV or Parquet file; a workbook's sheet ends at 5,000 rows"
 EXAMPLE = "dunnage export marts.parcel_costs parcel-costs.csv"
 
 
@@ -14,10 +15,6 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def run(args: argparse.Namespace) -> None:
-
-    from pipelines.review import exporting
-    from pipelines.shop import warehouse
-
     shop = options.shop_of(args)
     with warehouse.reading(shop) as connection:
         rows = exporting.export(connection, args.table, args.file, shop.shop.shown_units)

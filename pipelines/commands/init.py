@@ -4,8 +4,9 @@ import argparse
 import sys
 
 from pipelines import options
+from pipelines.printing import say
+from pipelines.shop.starting import Answers, checked, complete, start
 
-SUMMARY = "Start a shop's folder: settings, folders, files to fill in"
 EXAMPLE = 'dunnage init my-shop --name "My shop" --currency EUR --time-zone Europe/Berlin --units metric --wage 18.50'
 
 
@@ -22,9 +23,6 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(args: argparse.Namespace) -> int:
     """Ask what was not given, if someone is there to ask, and write the folder. Returns 0."""
-    from pipelines.printing import say
-    from pipelines.shop.starting import Answers, checked, complete, start
-
     said = Answers(args.name, args.currency, args.time_zone, args.units, args.wage)
     shop = checked(complete(said, _ask if sys.stdin.isatty() else None))
     written, kept = start(args.folder, shop, is_forced=args.force)

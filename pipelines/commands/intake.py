@@ -3,19 +3,25 @@
 from __future__ import annotations
 
 import argparse
+from collections.abc import Iterator, Sequence
+from datetime import UTC, datetime
 from itertools import groupby
 from typing import TYPE_CHECKING, Any
 
-if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+from dashboards.values import day
+from models.errors import IntakeError
+from models.visible import LONGEST_NAME, visible
+from pipelines import options, progress
+from pipelines.commands import charges
+from pipelines.intake.next_steps import after_import
+from pipelines.intake.units import units_stated
+from pipelines.printing import Listing, listed, print_json, records, say, show
+from pipelines.shop import warehouse
 
+if TYPE_CHECKING:
     from pipelines.intake.deliveries import Delivery
     from pipelines.intake.withdrawing import Withdrawal
-    from pipelines.printing import Listing
 
-from pipelines import options
-
-SUMMARY = "Take in source files: check each row, keep the good ones, set the others aside with their reason"
 EXAMPLE = "dunnage intake                 (or: dunnage intake sales-2026-10.csv --source market-sales)"
 _COUNTS = ("row_count", "accepted_count", "corrected_count", "unchanged_count", "rejected_count", "resolved_count")
 DELIVERIES = "delivery_id file_name source_name imported_at row_count accepted_count rejected_count withdrawn_at"
@@ -55,8 +61,6 @@ def run(args: argparse.Namespace) -> int:
 
 def _refuse_more(args: argparse.Namespace) -> None:
     if args.files or args.source or args.again or args.unit or (args.listed and args.withdraw):
-        from models.errors import IntakeError
-
         raise IntakeError(
             "--withdraw" if args.withdraw else "--list",
             "goes with no file and no other option",
@@ -67,8 +71,6 @@ def _refuse_more(args: argparse.Namespace) -> None:
 
 def _list(args: argparse.Namespace) -> int:
     from pipelines.intake.deliveries import listed
-    from pipelines.printing import print_json, records, show
-    from pipelines.shop import warehouse
 
     shop = options.shop_of(args)
     with warehouse.reading(shop) as connection:
@@ -81,10 +83,6 @@ def _list(args: argparse.Namespace) -> int:
 
 
 def _deliveries(found: Sequence[tuple[Any, ...]]) -> Listing:
-    from dashboards.values import day
-    from models.visible import LONGEST_NAME, visible
-    from pipelines.printing import Listing, listed
-
     shown = [
         (
             number,
@@ -106,11 +104,7 @@ def _deliveries(found: Sequence[tuple[Any, ...]]) -> Listing:
 
 
 def _withdraw(args: argparse.Namespace) -> int:
-    from datetime import UTC, datetime
-
-    from pipelines import progress
     from pipelines.intake.withdrawing import withdraw
-    from pipelines.printing import say
 
     shop = options.shop_of(args)
     with progress.shown(shop.folder, "withdraw", "taking back the delivery"):
@@ -121,8 +115,6 @@ def _withdraw(args: argparse.Namespace) -> int:
 
 
 def _done(done: Withdrawal) -> Iterator[str]:
-    from models.visible import LONGEST_NAME, visible
-
     name = visible(done.file_name, 2 * LONGEST_NAME)
     restored = "1 corrected row is" if done.restored_count == 1 else f"{done.restored_count:,} corrected rows are"
     yield f"delivery {done.delivery_id} ({name}): {_rows(done.taken_back_count)} taken back, {restored} as before again"
@@ -138,14 +130,7 @@ def _rows(count: int) -> str:
 
 
 def _take_in(args: argparse.Namespace) -> int:
-    from datetime import UTC, datetime
-
-    from pipelines import progress
-    from pipelines.commands import charges
     from pipelines.intake.importing import import_files
-    from pipelines.intake.next_steps import after_import
-    from pipelines.intake.units import units_stated
-    from pipelines.printing import say
 
     shop = options.shop_of(args)
     with progress.shown(shop.folder, "intake", "looking for files", "taking in") as step:
@@ -166,8 +151,6 @@ def _take_in(args: argparse.Namespace) -> int:
 
 
 def _show(deliveries: Sequence[Delivery]) -> None:
-    from pipelines.printing import say, show
-
     imported = [delivery for delivery in deliveries if delivery.delivery_id and not delivery.is_known]
     if imported:
         show(_table(imported))
@@ -179,9 +162,6 @@ def _show(deliveries: Sequence[Delivery]) -> None:
 
 
 def _table(imported: Sequence[Delivery]) -> Listing:
-    from models.visible import LONGEST_NAME, visible
-    from pipelines.printing import listed
-
     shown = [name for name in _COUNTS if name in _ALWAYS or any(getattr(each, name) for each in imported)]
     counts = ["Rows" if name == "row_count" else name.removesuffix("_count").capitalize() for name in shown]
     rows = [
@@ -208,8 +188,6 @@ def _files(names: Sequence[str]) -> str:
 
 
 def _remarks(deliveries: Sequence[Delivery]) -> list[str]:
-    from models.visible import LONGEST_NAME, visible
-
     if not deliveries:
         return ["No file is in the inbox."]
     known = [delivery for delivery in deliveries if delivery.is_known]

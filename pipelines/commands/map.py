@@ -4,25 +4,26 @@ from __future__ import annotations
 
 import argparse
 import sys
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from rich.console import Console
+
+from models.column_map import Question
+from models.shop_units import Units, kept_name
 from pipelines import options
 from pipelines.commands import charges
+from pipelines.printing import say
+from pipelines.shop.settings import Settings
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
-
-    from models.column_map import Question
-    from models.shop_units import Units
     from pipelines.intake.mapping import FileProposal
     from pipelines.intake.mapping.trying import Trial
-    from pipelines.shop.settings import Settings
 
 # The exit code where a file leaves questions open that nobody was there to answer.
 OPEN = 3
 
-SUMMARY = "Propose how a file's columns become a record's, with reasons"
 EXAMPLE = (
     "dunnage map inbox/sales-2026-10.csv --as sales --write. Of a text file it also finds delimiter, encoding, quote, "
     "escape, skip (lines above the header), header_rows and end_of_table; change them in dunnage.toml if need be"
@@ -93,6 +94,13 @@ def _answers(parser: argparse.ArgumentParser) -> None:
         options.words,
     )
     parser.add_argument("--total", metavar="HEADER", type=options.words, help="the column of their sum")
+    parser.add_argument(
+        "--tax",
+        metavar="HEADER=within",
+        type=options.words,
+        help="the column of an invoice that holds the tax of each row, within its amount; or HEADER=on top of it, or "
+        "HEADER=no where it is to be left out",
+    )
     options.several(parser, "--without", "COLUMN", "leave a column empty", options.words)
 
 
@@ -101,11 +109,8 @@ def run(args: argparse.Namespace) -> int:
 
     Returns 0, or OPEN where a question stays open.
     """
-    from rich.console import Console
-
     from pipelines.intake.mapping import trying
     from pipelines.intake.mapping.writing import with_kept_files, write_source
-    from pipelines.printing import say
     from pipelines.shown_maps import show, show_trial
 
     console = Console(highlight=False)
@@ -138,7 +143,6 @@ def run(args: argparse.Namespace) -> int:
 def _charge_words(args: argparse.Namespace, shop: Settings, trial: Trial) -> list[str]:
     """What was said of an invoice's words, after the others were asked: at a terminal, or with the option for each."""
     from pipelines.intake.mapping import asking, is_of_cells
-    from pipelines.printing import say
 
     said = [word for word in args.word if not is_of_cells(word)]
     if open_words := charges.questions(shop, trial.words, said) if trial.words else []:
@@ -157,7 +161,6 @@ def _charge_words(args: argparse.Namespace, shop: Settings, trial: Trial) -> lis
 def _say_unanswered(left: Sequence[Question]) -> None:
     """Which words stay of unknown kind, and how to say later what they are."""
     from pipelines.intake.mapping import asking
-    from pipelines.printing import say
 
     if left:
         say(f"left open: {len(left)} {'word' if len(left) == 1 else 'words'}; answer later, after `dunnage charges`:")
@@ -170,7 +173,6 @@ def _is_dialogue() -> bool:
 
 
 def _proposed(args: argparse.Namespace, units: Units) -> FileProposal:
-    from models.shop_units import kept_name
     from pipelines.intake.mapping import answers_of, is_of_cells, propose_for, stated_pairings
     from pipelines.intake.mapping.amounts import stated_amounts
     from pipelines.intake.mapping.trying import settings_for
@@ -198,6 +200,7 @@ def _proposed(args: argparse.Namespace, units: Units) -> FileProposal:
         join=args.join,
         by=args.by,
         amounts=stated_amounts(args.amount, args.total),
+        tax=args.tax,
         records=settings_for(args.shop),
     )
     if proposed.proposal.kind != "charges":
@@ -224,7 +227,6 @@ def _answered(args: argparse.Namespace, units: Units) -> FileProposal:
 
 def _left_open(proposed: FileProposal, units: Units) -> int:
     from pipelines.intake.mapping.asking import as_options
-    from pipelines.printing import say
 
     count = len(proposed.questions)
     are = "question is" if count == 1 else "questions are"

@@ -1,21 +1,19 @@
 """`dunnage records`: the data dictionary, from the contracts themselves."""
 
-from __future__ import annotations
-
 import argparse
-from typing import TYPE_CHECKING
+import json
+from collections.abc import Sequence
 
+from models.contracts import Contract
+from models.dictionary import Entry, entries, markdown, order_lines, rule_lines
+from models.errors import NotFoundError
+from models.reference import RECORDS
+from models.shop_units import Units
+from models.tables import TABLES
 from pipelines import options
+from pipelines.printing import Listing, listed, say, show
+from pipelines.shop import settings
 
-if TYPE_CHECKING:
-    from collections.abc import Sequence
-
-    from models.contracts import Contract
-    from models.dictionary import Entry
-    from models.shop_units import Units
-    from pipelines.printing import Listing
-
-SUMMARY = "Show which columns each kind of record has, with unit, example and limits"
 EXAMPLE = "dunnage records sales"
 
 
@@ -33,11 +31,6 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(args: argparse.Namespace) -> None:
     """Print the dictionary. Raises NotFoundError for an unknown kind."""
-    from models.errors import NotFoundError
-    from models.reference import RECORDS
-    from models.tables import TABLES
-    from pipelines.shop import settings
-
     known, units = {**TABLES, **RECORDS}, settings.units_of(args.shop)
     if args.kind is not None and args.kind not in known:
         what = "is no kind of record and no table of the warehouse"
@@ -46,26 +39,16 @@ def run(args: argparse.Namespace) -> None:
     if args.json:
         _print_json(kinds, known, units)
     elif args.markdown and not set(kinds) - set(RECORDS):
-        from models.dictionary import markdown
-
         print(markdown(units, kinds))
     else:
         _print_tables(kinds, known, units)
 
 
 def _print_json(kinds: list[str], known: dict[str, Contract], units: Units) -> None:
-    import json
-
-    from models.dictionary import entries
-
     print(json.dumps({kind: [vars(each) for each in entries(known[kind], units)] for kind in kinds}, indent=1))
 
 
 def _print_tables(kinds: list[str], known: dict[str, Contract], units: Units) -> None:
-
-    from models.dictionary import entries, order_lines, rule_lines
-    from pipelines.printing import say, show
-
     for kind in kinds:
         show("")
         show(_listing(f"{kind}  {known[kind].grain}", entries(known[kind], units)))
@@ -76,8 +59,6 @@ def _print_tables(kinds: list[str], known: dict[str, Contract], units: Units) ->
 
 
 def _listing(title: str, known: Sequence[Entry]) -> Listing:
-    from pipelines.printing import listed
-
     heads = ("column", "meaning", "unit", "needed", "example", "allowed")
     rows = (
         (each.column, each.meaning, each.unit, "yes" if each.is_needed else "", each.example, each.allowed)

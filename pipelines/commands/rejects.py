@@ -4,16 +4,21 @@ from __future__ import annotations
 
 import argparse
 from collections.abc import Iterator, Sequence
+from datetime import datetime
+from itertools import groupby
+from shlex import quote
 from typing import TYPE_CHECKING
 
-from pipelines import options
+from models.errors import NotFoundError
+from models.visible import visible
+from pipelines import options, printing
+from pipelines.shop import warehouse
+from pipelines.shop.settings import Settings
 
 if TYPE_CHECKING:
     from pipelines.intake.correcting import Reason
     from pipelines.intake.deliveries import Delivery
-    from pipelines.shop.settings import Settings
 
-SUMMARY = "List rejected rows by file and reason, correct them by one option, or export them to be corrected"
 EXAMPLE = "dunnage rejects --word charge_kind:Zuschlag=surcharge     (or: dunnage rejects --export)"
 # Reasons listed of each file, the commonest first.
 MOST = 8
@@ -38,7 +43,6 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def run(args: argparse.Namespace) -> int:
-
     shop = options.shop_of(args)
     if args.word or args.unit or args.decimal or args.date_order:
         return _correct(args, shop)
@@ -46,10 +50,7 @@ def run(args: argparse.Namespace) -> int:
 
 
 def _list(args: argparse.Namespace, shop: Settings) -> int:
-
-    from pipelines import printing
     from pipelines.intake import correcting
-    from pipelines.shop import warehouse
 
     with warehouse.reading(shop) as connection:
         found = correcting.reasons(connection, shop)
@@ -75,8 +76,6 @@ def _record(reason: Reason) -> list[object]:
 
 
 def _lines(found: Sequence[Reason], most: int | None) -> Iterator[str]:
-    from itertools import groupby
-
     for (file, source), each in groupby(found, key=lambda reason: (reason.file_name, reason.source_name)):
         reasons = list(each)
         yield f"{file} (source {source}): {sum(reason.rejection.rows for reason in reasons):,} rows rejected"
@@ -87,9 +86,6 @@ def _lines(found: Sequence[Reason], most: int | None) -> Iterator[str]:
 
 
 def _reason_lines(reason: Reason) -> Iterator[str]:
-    from shlex import quote
-
-    from models.visible import visible
     from pipelines.shown_maps import spoken_texts
 
     found = reason.rejection
@@ -104,11 +100,7 @@ def _reason_lines(reason: Reason) -> Iterator[str]:
 
 
 def _export(shop: Settings) -> int:
-    from datetime import datetime
-
-    from models.errors import NotFoundError
     from pipelines.intake import rejects_export
-    from pipelines.shop import warehouse
 
     with warehouse.reading(shop) as connection:
         try:
@@ -123,9 +115,6 @@ def _export(shop: Settings) -> int:
 
 
 def _correct(args: argparse.Namespace, shop: Settings) -> int:
-    from datetime import datetime
-
-    from pipelines import printing
     from pipelines.intake.correcting import correct
     from pipelines.intake.mapping import answers_of
 

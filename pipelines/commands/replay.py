@@ -5,14 +5,14 @@ from __future__ import annotations
 import argparse
 from typing import TYPE_CHECKING
 
-from pipelines import options
+from models.shop_units import Units
+from pipelines import options, printing, progress
+from pipelines.printing import say
 
 if TYPE_CHECKING:
     import pandas as pd
 
-    from models.shop_units import Units
 
-SUMMARY = "Import the whole archive once more beside the warehouse and compare the two, row by row"
 EXAMPLE = "dunnage replay"
 
 
@@ -21,9 +21,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def run(args: argparse.Namespace) -> int:
-    from pipelines import progress
     from pipelines.intake import replaying
-    from pipelines.printing import say
 
     shop = options.shop_of(args)
     with progress.shown(shop.folder, "replay", "reading the archive", "importing") as step:
@@ -37,9 +35,6 @@ def run(args: argparse.Namespace) -> int:
 
 
 def _reported(found: pd.DataFrame, units: Units) -> int:
-
-    from pipelines import printing
-
     filled = found[found["row_count"] > 0]
     if len(filled):
         printing.show(printing.rows("the archive imported again, beside the warehouse", filled, units))

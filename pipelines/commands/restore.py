@@ -1,11 +1,13 @@
 """`dunnage restore`: a backup back into a shop's folder."""
 
 import argparse
+from datetime import datetime
 from pathlib import Path
 
-from pipelines import options
+from pipelines import options, progress
+from pipelines.printing import say
+from pipelines.shop import backup
 
-SUMMARY = "Put a backup back into the shop's folder, checked first; nothing is overwritten without --force"
 EXAMPLE = "dunnage --shop again restore dunnage-my-shop-2026-11-20-091500.zip"
 
 
@@ -18,12 +20,6 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def run(args: argparse.Namespace) -> None:
-    from datetime import datetime
-
-    from pipelines import progress
-    from pipelines.printing import say
-    from pipelines.shop import backup
-
     folder = (args.shop or Path()).resolve()
     with progress.shown(folder, "restore", "unpacking the backup and comparing it"):
         done = backup.restore(folder, args.file, is_forced=args.force, now=datetime.now(), is_taken_in=args.inside)

@@ -5,13 +5,17 @@ from __future__ import annotations
 import argparse
 from typing import TYPE_CHECKING
 
-from pipelines import options
+from dashboards import sentences
+from dashboards.review_tables import Records
+from dashboards.sentences.letters import CHOSEN, COVERAGE
+from pipelines import options, progress
+from pipelines.printing import say
+from pipelines.shop import warehouse
+from pipelines.shop.settings import Settings
 
 if TYPE_CHECKING:
     from pipelines.review.runs import ReviewMade
-    from pipelines.shop.settings import Settings
 
-SUMMARY = "Write a month's review: one page, and a workbook with the same tables"
 EXAMPLE = "dunnage review 2026-10"
 # Why a month was reviewed that nobody named, and which later ones are on record.
 WHY = ("reviews.chosen", "reviews.chosen_unbilled", "reviews.chosen_open", "reviews.later")
@@ -27,9 +31,6 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def run(args: argparse.Namespace) -> None:
-
-    from pipelines import progress
-    from pipelines.printing import say
     from pipelines.review import runs
 
     shop = options.shop_of(args)
@@ -46,11 +47,7 @@ def run(args: argparse.Namespace) -> None:
 def _chosen(shop: Settings, made: ReviewMade) -> list[str]:
     import pandas as pd
 
-    from dashboards import sentences
-    from dashboards.review_tables import Records
-    from dashboards.sentences.letters import CHOSEN, COVERAGE
     from pipelines.review import month_review
-    from pipelines.shop import warehouse
 
     with warehouse.reading(shop) as connection:
         standing = pd.DataFrame([month_review.standing(connection, made.month)])

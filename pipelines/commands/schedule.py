@@ -1,20 +1,20 @@
 """`dunnage schedule`: intake, watch and review by the clock."""
 
-from __future__ import annotations
-
 import argparse
+import signal
 import sys
+import time
 from contextlib import nullcontext, suppress
+from datetime import UTC, date, datetime
 from pathlib import Path
-from typing import TYPE_CHECKING
 
+from models.errors import DunnageError
+from models.timetable import Due, Schedule
 from pipelines import options
+from pipelines.orchestration import workers
+from pipelines.shop import run_log, settings, warehouse
+from pipelines.shop.settings import Settings
 
-if TYPE_CHECKING:
-    from models.timetable import Due
-    from pipelines.shop.settings import Settings
-
-SUMMARY = "Do the scheduled runs until stopped: intake daily, watch weekly, review monthly with its letters, backups"
 EXAMPLE = "dunnage schedule            (or, from a timer: dunnage schedule --once)"
 # How often the clock on the wall is looked at: it may be set, and the machine may sleep.
 LOOK_SECONDS = 20.0
@@ -29,8 +29,6 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def run(args: argparse.Namespace) -> int:
-    from pipelines.orchestration import workers
-
     if args.tied:
         workers.end_with_parent()
     shop = options.shop_of(args)
@@ -42,10 +40,7 @@ def run(args: argparse.Namespace) -> int:
 
 
 def _once(shop: Settings, *, is_after_hang: bool) -> int:
-    from datetime import UTC, datetime
-
     from pipelines.delivery import owner_letters
-    from pipelines.shop import run_log
 
     now = datetime.now(UTC)
     if is_after_hang:
@@ -76,11 +71,6 @@ def _made_up(shop: Settings, due_runs: list[Due]) -> list[Due]:
 
 
 def _serve(shop: Settings) -> int:
-    import signal
-    from datetime import UTC, datetime
-
-    from pipelines.shop import run_log
-
     signal.signal(signal.SIGTERM, _stop)
     now = datetime.now(UTC)
     run_log.begin(shop, now)
@@ -98,8 +88,6 @@ def _stop(*_: object) -> None:
 
 def _keep_time(folder: Path) -> None:
     """For ever: do what is due in a process of its own; what did not succeed is tried again after a pause."""
-    import time
-
     seen: set[Due] = set()
     tries, again_at, has_hung = 0, 0.0, False
     while True:
@@ -115,8 +103,6 @@ def _keep_time(folder: Path) -> None:
 
 def _is_hung(folder: Path, *, is_after_hang: bool) -> bool:
     """Let a child do what is due; true where it was not over in time and was ended. The next one tells the owner."""
-    from pipelines.orchestration import workers
-
     words = ["--shop", str(folder), "schedule", "--once", "--tied", *["--after-hang"] * is_after_hang]
     longest = _limit(folder)
     try:
@@ -131,10 +117,6 @@ def _is_hung(folder: Path, *, is_after_hang: bool) -> bool:
 
 def _limit(folder: Path) -> float:
     """Seconds after which a child counts as hung, as the settings say now; as usual where they cannot be read."""
-    from models.errors import DunnageError
-    from models.timetable import Schedule
-    from pipelines.shop import settings
-
     try:
         return settings.load(folder).schedule.end_after_seconds
     except (DunnageError, OSError):
@@ -143,12 +125,7 @@ def _limit(folder: Path) -> float:
 
 def _work(folder: Path) -> set[Due]:
     """What is due: runs, letters, and the reason why that is not known, which the child's own attempt will name."""
-    from datetime import UTC, date, datetime
-
-    from models.errors import DunnageError
-    from models.timetable import Due
     from pipelines.delivery import outbox
-    from pipelines.shop import run_log, settings, warehouse
 
     now = datetime.now(UTC)
     try:

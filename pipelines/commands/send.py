@@ -5,12 +5,12 @@ from __future__ import annotations
 import argparse
 from typing import TYPE_CHECKING
 
+from pipelines import options, progress
+from pipelines.printing import say
+
 if TYPE_CHECKING:
     from pipelines.delivery.reports import Again, Sending
 
-from pipelines import options
-
-SUMMARY = "Mail a month's review to its recipients: each edition once, whatever fails"
 EXAMPLE = "dunnage send 2026-10 --dry-run"
 
 
@@ -34,7 +34,6 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def run(args: argparse.Namespace) -> int:
-    from pipelines import progress
     from pipelines.delivery import reports
     from pipelines.review import runs
 
@@ -62,8 +61,6 @@ def _asked(args: argparse.Namespace) -> list[Again]:
 
 
 def _reported(sending: Sending) -> int:
-    from pipelines.printing import say
-
     print(f"{sending.report}, edition {sending.edition}")
     for path in sending.files:
         print(f"  letter  {path}")

@@ -3,21 +3,27 @@
 from __future__ import annotations
 
 import argparse
+from collections.abc import Sequence
+from datetime import UTC, datetime
 from typing import TYPE_CHECKING
 
-from pipelines import options
+from dashboards import sentences
+from dashboards.due_words import due_lines
+from dashboards.sentences.letters import LETTERS, OVERDUE, RUNS
+from models.plain_rows import as_dicts
+from models.shop_units import Units
+from pipelines import options, printing
+from pipelines.build import up_to_date
+from pipelines.intake.next_steps import after_import
+from pipelines.review import status
+from pipelines.shop import run_log, settings, warehouse
+from pipelines.shop.settings import Settings
+from pipelines.shop.warehouse import Connection
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
-    from datetime import datetime
-
     import pandas as pd
 
-    from models.shop_units import Units
-    from pipelines.shop.settings import Settings
-    from pipelines.shop.warehouse import Connection
 
-SUMMARY = "Show what is imported, what is to be built, which letters wait, and the next runs"
 EXAMPLE = "dunnage status --check     (for a monitor: exit code 1 where something is overdue)"
 
 
@@ -29,10 +35,6 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def run(args: argparse.Namespace) -> int:
-
-    from pipelines import printing
-    from pipelines.shop import warehouse
-
     shop = options.shop_of(args)
     with warehouse.reading(shop) as connection:
         if args.check:
@@ -41,16 +43,11 @@ def run(args: argparse.Namespace) -> int:
             return _json(shop, connection)
         is_new = _show(shop, connection)
     if is_new:
-        from pipelines.intake.next_steps import after_import
-
         printing.say(after_import(shop))
     return 0
 
 
 def _json(shop: Settings, connection: Connection) -> int:
-    from pipelines import printing
-    from pipelines.review import status
-
     found = {
         **status.due(connection),
         "marts.record_states": status.records(connection),
@@ -63,15 +60,6 @@ def _json(shop: Settings, connection: Connection) -> int:
 
 def _show(shop: Settings, connection: Connection) -> bool:
     """Print where the shop stands. Returns whether nothing was imported yet."""
-    from datetime import UTC, datetime
-
-    from dashboards.due_words import due_lines
-    from dashboards.sentences.letters import RUNS
-    from pipelines import printing
-    from pipelines.build import up_to_date
-    from pipelines.review import status
-    from pipelines.shop import run_log, settings
-
     units = shop.shop.shown_units
     kinds = status.records(connection)
     held = kinds if kinds["row_count"].any() or kinds["rejected_count"].any() else kinds.head(0)
@@ -91,12 +79,6 @@ def _show(shop: Settings, connection: Connection) -> bool:
 
 
 def _check(shop: Settings, connection: Connection) -> int:
-    from datetime import UTC, datetime
-
-    from dashboards import sentences
-    from dashboards.sentences.letters import OVERDUE
-    from models.shop_units import Units
-
     now = datetime.now(UTC)
     overdue = [line for check in (_overdue_runs, _overdue_letters) for line in check(shop, connection, now)]
     for line in overdue or sentences.lines_of(["runs.nothing_overdue"], OVERDUE, [], Units("")):
@@ -105,8 +87,6 @@ def _check(shop: Settings, connection: Connection) -> int:
 
 
 def _overdue_runs(shop: Settings, connection: Connection, now: datetime) -> list[str]:
-    from pipelines.shop import run_log
-
     return [
         f"{due.kind}: not done since its time on {due.due_on} at {due.due_at:%H:%M} UTC; is `dunnage schedule` running?"
         for due in run_log.overdue_runs(shop, now)
@@ -114,10 +94,6 @@ def _overdue_runs(shop: Settings, connection: Connection, now: datetime) -> list
 
 
 def _overdue_letters(shop: Settings, connection: Connection, now: datetime) -> list[str]:
-    from models.plain_rows import as_dicts
-    from pipelines.review import status
-    from pipelines.shop import run_log
-
     found = status.overdue_letters(connection, (now - run_log.OVERDUE).replace(tzinfo=None))
     return [
         f"letter {row['report']}, edition {row['edition']}, to {row['recipient']}: {row['state']} "
@@ -127,18 +103,11 @@ def _overdue_letters(shop: Settings, connection: Connection, now: datetime) -> l
 
 
 def _letters(letters: pd.DataFrame, units: Units) -> None:
-    from dashboards.sentences.letters import LETTERS
-    from pipelines import printing
-
     if len(letters):
         printing.show(printing.rows("letters not simply sent (instants in UTC)", letters, units))
     _tell(["letter.none_waits", "letter.failed", "letter.unsure"], LETTERS, letters)
 
 
 def _tell(ids: Sequence[str], table: str, rows: pd.DataFrame) -> None:
-    from dashboards import sentences
-    from models.shop_units import Units
-    from pipelines import printing
-
     for line in sentences.lines_of(ids, table, rows, Units("")):
         printing.say(line)

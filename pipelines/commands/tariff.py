@@ -7,14 +7,22 @@ from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from dashboards import formats, sentences
+from dashboards.review_tables import Records
+from models.cells.currencies import minor_digits
+from models.errors import TariffError
+from models.shop_units import WEIGHT
+from models.tariffs.price_sheets import Asked
+from models.tariffs.reference import example
+from pipelines import options, printing
+from pipelines.build import price_sheets
+from pipelines.printing import print_json, records
+from pipelines.shop import settings, warehouse
+from pipelines.shop.settings import Settings
+
 if TYPE_CHECKING:
     import pandas as pd
 
-    from pipelines.shop.settings import Settings
-
-from pipelines import options
-
-SUMMARY = "Check a carrier's price list, show one, re-rate past parcels under an announced one, learn one from bills"
 EXAMPLE = "dunnage tariff compare announced/northline-2027.toml --months 12"
 
 
@@ -69,8 +77,6 @@ def run(args: argparse.Namespace) -> int:
 
 def _check(args: argparse.Namespace) -> int:
     from pipelines.build import tariffs
-    from pipelines.printing import print_json, records
-    from pipelines.shop import settings
 
     tariff, findings = tariffs.check(args.file)
     folder = args.shop or Path()
@@ -89,11 +95,8 @@ def _check(args: argparse.Namespace) -> int:
 
 
 def _show(args: argparse.Namespace) -> int:
-
-    from dashboards import formats
     from models.tariffs.showing import heading, price_grids, rule_tables
     from models.tariffs.stated import stated_tables
-    from pipelines import printing
     from pipelines.build import tariffs
 
     shop = options.shop_of(args)
@@ -108,19 +111,12 @@ def _show(args: argparse.Namespace) -> int:
 
 
 def _print_json(shop: Settings, tables: dict[str, pd.DataFrame]) -> int:
-    from pipelines import printing
-
     printing.print_json(tables, shop.shop.shown_units)
     return 0
 
 
 def _zones(args: argparse.Namespace) -> int:
-
-    from dashboards import sentences
-    from dashboards.review_tables import Records
-    from pipelines import printing
     from pipelines.build import zones
-    from pipelines.shop import warehouse
 
     shop = options.shop_of(args)
     with warehouse.reading(shop) as connection:
@@ -141,11 +137,8 @@ def _compare(args: argparse.Namespace) -> int:
     if args.what_if:
         return _offer(args)
 
-    from models.errors import TariffError
-    from pipelines import printing
     from pipelines.build import rating, tariffs
     from pipelines.review import runs
-    from pipelines.shop import warehouse
 
     if args.file is None:
         nothing = "names neither a file nor a term"
@@ -168,11 +161,8 @@ def _compare(args: argparse.Namespace) -> int:
 
 
 def _offer(args: argparse.Namespace) -> int:
-
-    from pipelines import printing
     from pipelines.build import carrier_offers, rating
     from pipelines.review import runs
-    from pipelines.shop import warehouse
 
     shop = options.shop_of(args)
     with warehouse.reading(shop) as connection:
@@ -188,11 +178,7 @@ def _offer(args: argparse.Namespace) -> int:
 
 
 def _learn(args: argparse.Namespace) -> int:
-
-    from models.shop_units import WEIGHT
-    from pipelines import printing
     from pipelines.build import learning_prices
-    from pipelines.shop import warehouse
 
     shop = options.shop_of(args)
     unit = args.unit or shop.shop.shown_units.unit(WEIGHT).sign
@@ -209,10 +195,6 @@ def _learn(args: argparse.Namespace) -> int:
 
 
 def _import(args: argparse.Namespace) -> int:
-    from models.cells.currencies import minor_digits
-    from models.tariffs.price_sheets import Asked
-    from pipelines.build import price_sheets
-
     digits = minor_digits(options.shop_of(args).shop.currency)
     asked = Asked(args.service, digits, args.decimal, args.money, args.weights)
     count = price_sheets.import_sheet(args.sheet, asked, args.file, args.page)
@@ -221,8 +203,5 @@ def _import(args: argparse.Namespace) -> int:
 
 
 def _format(args: argparse.Namespace) -> int:
-    from models.tariffs.reference import example
-    from pipelines.shop import settings
-
     print(example(settings.units_of(args.shop)), end="")
     return 0

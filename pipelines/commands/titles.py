@@ -1,20 +1,19 @@
 """`dunnage titles`: item types from the titles of sales."""
 
-from __future__ import annotations
-
 import argparse
-from typing import TYPE_CHECKING
+from collections.abc import Iterable, Sequence
 
+from dashboards.formats import money
+from models.errors import NotFoundError
+from models.sql_texts import sql_texts
+from models.titles import Proposal, TitleCount, proposals
 from pipelines import options
+from pipelines.build import shop_words
+from pipelines.build.up_to_date import build_changed
+from pipelines.printing import Listing, listed, print_json, records, say, show
+from pipelines.shop import warehouse
+from pipelines.shop.settings import Settings
 
-if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
-
-    from models.titles import Proposal, TitleCount
-    from pipelines.printing import Listing
-    from pipelines.shop.settings import Settings
-
-SUMMARY = "Make item types from the titles of sales: unknown titles, proposed rules, rules of your own"
 EXAMPLE = 'dunnage titles --rule "60mm refractor=small refractor"      (or: dunnage titles --confirm 1 3)'
 MOST = 20
 PRINTED = {
@@ -47,8 +46,6 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(args: argparse.Namespace) -> None:
     """Write what was said, then show rules, unknown titles and proposals."""
-    from pipelines.build import shop_words
-
     shop = options.shop_of(args)
     if args.remove is not None:
         _remove(shop, args.remove)
@@ -60,10 +57,6 @@ def run(args: argparse.Namespace) -> None:
 
 
 def _print_json(shop: Settings) -> None:
-    from models.titles import proposals
-    from pipelines.build import shop_words
-    from pipelines.printing import print_json, records
-
     unknown = _unknown(shop)
     found: dict[str, Iterable[Sequence[str | int]]] = {
         "rules": ((each.words, each.item_type) for each in shop_words.said(shop).titles),
@@ -79,11 +72,6 @@ def _parted(rule: str) -> tuple[str, str]:
 
 
 def _unknown(shop: Settings) -> list[TitleCount]:
-    from models.sql_texts import sql_texts
-    from models.titles import TitleCount
-    from pipelines.build.up_to_date import build_changed
-    from pipelines.shop import warehouse
-
     with warehouse.writing(shop, "titles") as connection:
         build_changed(connection, shop)
         found = connection.execute(sql_texts("queries")["unknown_titles"]).fetchall()
@@ -91,9 +79,6 @@ def _unknown(shop: Settings) -> list[TitleCount]:
 
 
 def _remove(shop: Settings, number: int) -> None:
-    from models.errors import NotFoundError
-    from pipelines.build import shop_words
-
     there = len(shop_words.said(shop).titles)
     if number > there:
         raise NotFoundError(f"rule {number}", f"is not among the {there} rules", "nothing", "see `dunnage titles`")
@@ -102,10 +87,6 @@ def _remove(shop: Settings, number: int) -> None:
 
 
 def _confirm(shop: Settings, numbers: list[int]) -> None:
-    from models.errors import NotFoundError
-    from models.titles import proposals
-    from pipelines.build import shop_words
-
     proposed = list(proposals(_unknown(shop)))[:MOST]
     if numbers and max(numbers) > len(proposed):
         raise NotFoundError(
@@ -119,10 +100,6 @@ def _confirm(shop: Settings, numbers: list[int]) -> None:
 
 
 def _show(shop: Settings) -> None:
-    from models.titles import proposals
-    from pipelines.build import shop_words
-    from pipelines.printing import listed, show
-
     unknown = _unknown(shop)
     if rules := [(place, each.words, each.item_type) for place, each in enumerate(shop_words.said(shop).titles, 1)]:
         heads = ("rule", "words", "item type")
@@ -132,8 +109,6 @@ def _show(shop: Settings) -> None:
 
 
 def _list_proposals(shop: Settings, proposed: list[Proposal]) -> None:
-    from pipelines.printing import say, show
-
     if not proposed:
         return
     rows = [(each.item_type, each.line_count, each.money_cents) for each in proposed]
@@ -143,8 +118,6 @@ def _list_proposals(shop: Settings, proposed: list[Proposal]) -> None:
 
 
 def _list_unknown(shop: Settings, unknown: list[TitleCount]) -> None:
-    from pipelines.printing import say, show
-
     if not unknown:
         say("No title is without an item type.")
         return
@@ -155,9 +128,6 @@ def _list_unknown(shop: Settings, unknown: list[TitleCount]) -> None:
 
 
 def _counted(title: str, shop: Settings, head: str, rows: list[tuple[str, int, int]]) -> Listing:
-    from dashboards.formats import money
-    from pipelines.printing import listed
-
     heads, currency = ("number", head, "sale lines", "money"), shop.shop.currency
     shown = [(at, text, f"{lines:,}", money(cents, currency)) for at, (text, lines, cents) in enumerate(rows, 1)]
     return listed(title, heads, shown, figures=("number", "sale lines", "money"), worded=(head,))

@@ -1,16 +1,17 @@
 """`dunnage trace`: from a figure to its parcels, from a parcel to file and row."""
 
-from __future__ import annotations
-
 import argparse
-from typing import TYPE_CHECKING
 
-from pipelines import options
+from dashboards import sentences
+from dashboards.sentences.letters import TRACE
+from models.visible import visible
+from pipelines import options, printing
+from pipelines.intake.file_lines import lines_of, repaired_rows
+from pipelines.review import tracing
+from pipelines.review.traced_names import table_named, titles
+from pipelines.shop import warehouse
+from pipelines.shop.settings import Settings
 
-if TYPE_CHECKING:
-    from pipelines.shop.settings import Settings
-
-SUMMARY = "Lead from a figure of the review to its parcels, and from each parcel to file and row"
 EXAMPLE = "dunnage trace marts.item_type_costs --item-type tripod --month 2026-10"
 FILTERS = ("item_type", "carrier", "surcharge", "packing_method", "invoice_number", "parcel_id", "sale_id")
 # What may stand between a traced figure and its parcels.
@@ -37,8 +38,6 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def run(args: argparse.Namespace) -> None:
-    from pipelines.review.traced_names import table_named
-
     shop = options.shop_of(args)
     if args.table:
         _trace(args, table_named(args.table), shop)
@@ -49,9 +48,6 @@ def run(args: argparse.Namespace) -> None:
 def _listed(args: argparse.Namespace, shop: Settings) -> None:
     """What can be traced, and where the page shows it."""
     import pandas as pd
-
-    from pipelines import printing
-    from pipelines.review.traced_names import titles
 
     units = shop.shop.shown_units
     shown = sorted(titles().items(), key=lambda named: (not named[1], named[0]))
@@ -64,14 +60,6 @@ def _listed(args: argparse.Namespace, shop: Settings) -> None:
 
 
 def _trace(args: argparse.Namespace, table: str, shop: Settings) -> None:
-    from dashboards import sentences
-    from dashboards.sentences.letters import TRACE
-    from models.visible import visible
-    from pipelines import printing
-    from pipelines.intake.file_lines import lines_of, repaired_rows
-    from pipelines.review import tracing
-    from pipelines.shop import warehouse
-
     wanted = {name: getattr(args, name) for name in FILTERS if getattr(args, name) is not None}
     if args.month:
         wanted["shipped_month"] = f"{args.month}-01"

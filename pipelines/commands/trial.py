@@ -1,16 +1,12 @@
 """`dunnage trial`: two packing methods for an item type, assigned by chance and compared."""
 
-from __future__ import annotations
-
 import argparse
-from typing import TYPE_CHECKING
 
-from pipelines import options
+from pipelines import options, printing, progress
+from pipelines.build import trials
+from pipelines.shop import settings
+from pipelines.shop.settings import Settings
 
-if TYPE_CHECKING:
-    from pipelines.shop.settings import Settings
-
-SUMMARY = "Try a packing method against the usual one: start a trial at the bench, list trials and offers, end one"
 EXAMPLE = 'dunnage trial start tripod "corner blocks" --from 2026-12-01'
 
 
@@ -44,13 +40,11 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def run(args: argparse.Namespace) -> None:
-
     {"start": _start, "list": _list, "end": _end}[args.step](options.shop_of(args), args)
 
 
 def _start(shop: Settings, args: argparse.Namespace) -> None:
     from dashboards.damage_words import care_lines
-    from pipelines import printing
     from pipelines.review import planning_trials
 
     wanted = planning_trials.Wanted(
@@ -67,7 +61,6 @@ def _start(shop: Settings, args: argparse.Namespace) -> None:
 
 def _list(shop: Settings, args: argparse.Namespace) -> None:
     from dashboards.damage_words import trial_lines
-    from pipelines import printing, progress
     from pipelines.review import runs
 
     with progress.shown(shop.folder, "trial", "opening the records", "building", is_quiet=args.json) as step:
@@ -80,9 +73,6 @@ def _list(shop: Settings, args: argparse.Namespace) -> None:
 
 
 def _end(shop: Settings, args: argparse.Namespace) -> None:
-    from pipelines.build import trials
-    from pipelines.shop import settings
-
     ended_on = args.on or settings.now_at(shop).date()
     trials.end(shop, args.id, ended_on)
     print(f"{args.id} ends on {ended_on}; its last look is at the next month ends")

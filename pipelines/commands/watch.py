@@ -2,9 +2,11 @@
 
 import argparse
 
-from pipelines import options
+from dashboards.due_words import due_lines
+from pipelines import options, printing, progress
+from pipelines.build.acknowledgements import acknowledge
+from pipelines.shop import settings
 
-SUMMARY = "Look for alarms: more damage claims, surcharges or carriage than usual; missing invoices; money still owed"
 EXAMPLE = "dunnage watch --acknowledge 2026-08-17-damage-tripod"
 
 
@@ -18,11 +20,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(args: argparse.Namespace) -> None:
     from dashboards.damage_words import alarm_lines
-    from dashboards.due_words import due_lines
-    from pipelines import printing, progress
-    from pipelines.build.acknowledgements import acknowledge
     from pipelines.review import runs, status
-    from pipelines.shop import settings
 
     shop = options.shop_of(args)
     with progress.shown(shop.folder, "watch", "opening the records", "building", is_quiet=args.json) as step:

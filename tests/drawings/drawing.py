@@ -12,9 +12,11 @@ from collections.abc import Mapping, Set
 from graphlib import TopologicalSorter
 from pathlib import Path
 
+from dashboards.review_tables import Records
 from dashboards.sections import all_sections
 from dashboards.sentences import entries
 from models.analyses import ANALYSES
+from models.plain_rows import are_rows
 from models.tables.rating import RATING
 from pipelines.build.sql_models import models
 
@@ -29,7 +31,8 @@ def reads() -> dict[str, frozenset[str]]:
     for analysis in ANALYSES:
         found |= {name: frozenset({*analysis.reads, *analysis.may_read}) for name in analysis.writes}
     for section in all_sections():
-        stated = {entries()[id].table for id in section.points}
+        asked = (entries()[id].is_true(Records(tables={})) for id in section.points)
+        stated = {rows.attrs["table"] for rows in asked if are_rows(rows)}
         found[f"page.{section.name}"] = frozenset({*stated, *(part.table for part in section.parts)})
     return found
 

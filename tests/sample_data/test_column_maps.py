@@ -17,7 +17,7 @@ NOT_EXPORTED = {
     "weights": {"shipment_id", "assigned_method"},
     "claims": {"granted_cents"},
     "sales": {
-        *("parcel_id", "title", "sale_state", "shipping_refunded_cents", "deliver_by"),
+        *("parcel_id", "title", "sale_state", "shipping_refunded_cents", "shipping_tax_cents", "deliver_by"),
         *("is_price_of_line", "is_shipping_of_sale", "is_fee_of_sale"),
     },
 }

@@ -19,8 +19,7 @@ ranked as (
     inner join (select distinct s.sale_id from accepted.sales as s) as k on k.sale_id = r.sale_id
     inner join seen as n on n.parcel_id = r.parcel_id
     left join accepted.weights as b on b.parcel_id = r.parcel_id and b.line_number is not null
-    left join core.undated_parcels as u on u.parcel_id = r.parcel_id
-    where b.parcel_id is null and u.parcel_id is null
+    where b.parcel_id is null
 )
 
 select r.parcel_id, r.sale_id, r.named_by

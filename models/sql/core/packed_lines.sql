@@ -29,6 +29,8 @@ labelled as (
     left join core.sale_parcels as s
         on s.parcel_id = c.parcel_id and s.sale_id = l.sale_id and s.line_number = l.line_number
     left join benched as b on b.sale_id = l.sale_id and b.line_number = l.line_number
+    left join core.undated_parcels as u on u.parcel_id = c.parcel_id
+    where u.parcel_id is null
 ),
 
 possible as (

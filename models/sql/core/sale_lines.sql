@@ -1,6 +1,7 @@
 -- One row per sale line, its item type resolved by name, by stock number or by the shop's rules for titles.
 -- A cancelled line brings nothing. A refunded one keeps nothing in the item price, and all its shipping counts as
--- refunded unless the record says how much was; of a returned one only what the record says.
+-- refunded unless the record says how much was; of a returned one only what the record says. Sales tax within the
+-- shipping is the state's: what was paid and what is given back count without it.
 -- Where the marketplace takes its fee on shipping too, shipping bears its share of the fee by value.
 -- Amounts of a whole sale, which stand on each of its lines, are shared by pieces among the lines not cancelled: each has
 -- what is due up to it, rounded down, less what was due before it.
@@ -10,6 +11,7 @@ with live as (
         bool_or(coalesce(s.is_shipping_of_sale, false)) over (partition by s.sale_id) as is_shipping_of_sale,
         bool_or(coalesce(s.is_fee_of_sale, false)) over (partition by s.sale_id) as is_fee_of_sale,
         max(s.shipping_charged_cents) over (partition by s.sale_id) as charged_cents,
+        max(s.shipping_tax_cents) over (partition by s.sale_id) as tax_cents,
         max(s.shipping_refunded_cents) over (partition by s.sale_id) as refunded_cents,
         max(s.marketplace_fee_cents) over (partition by s.sale_id) as fee_cents,
         case
@@ -36,7 +38,7 @@ counted as (
 shared as (
     select
         c.sale_id, c.line_number, c.is_shipping_of_sale, c.is_fee_of_sale,
-        {by_pieces c.charged_cents, c.refunded_cents, c.fee_cents}
+        {by_pieces c.charged_cents, c.tax_cents, c.refunded_cents, c.fee_cents}
     from counted as c
 ),
 
@@ -44,6 +46,7 @@ named as (
     select
         s.*,
         case when o.is_shipping_of_sale then o.charged_cents else s.shipping_charged_cents end as paid_cents,
+        coalesce(case when o.is_shipping_of_sale then o.tax_cents else s.shipping_tax_cents end, 0) as tax_within_cents,
         case when o.is_shipping_of_sale then o.refunded_cents else s.shipping_refunded_cents end as given_back_cents,
         coalesce(case when o.is_fee_of_sale then o.fee_cents else s.marketplace_fee_cents end, 0) as fee_cents,
         coalesce(s.sale_state, 'sold') as known_state,
@@ -60,6 +63,7 @@ priced as (
     select
         n.*,
         case when n.known_state = 'cancelled' then 0 else n.paid_cents end as charged_cents,
+        case when n.known_state = 'cancelled' then 0 else n.tax_within_cents end as tax_cents,
         case n.known_state
             when 'cancelled' then 0
             when 'refunded' then coalesce(n.given_back_cents, n.paid_cents)
@@ -74,8 +78,15 @@ select
     coalesce(p.channel, 'unknown') as channel,
     p.known_item_type as item_type,
     p.has_unknown_title, p.quantity, p.goods_cents,
-    p.charged_cents as shipping_charged_cents,
-    p.refunded_cents as shipping_refunded_cents,
+    p.charged_cents - p.tax_cents as shipping_charged_cents,
+    p.tax_cents as shipping_tax_cents,
+    case
+        when p.tax_cents > 0
+            then cast(
+                round(cast(p.refunded_cents as double) * (p.charged_cents - p.tax_cents) / p.charged_cents) as bigint
+            )
+        else p.refunded_cents
+    end as shipping_refunded_cents,
     case
         when p.known_state in ('cancelled', 'refunded') then 0
         else p.quantity * coalesce(t.shipping_allowance_cents, 0)

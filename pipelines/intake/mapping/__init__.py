@@ -11,6 +11,7 @@ from models.column_map import (
     Pairing,
     Proposal,
     Question,
+    RowTax,
     ThreeSides,
     WideAmounts,
     foreign_amounts,
@@ -25,7 +26,7 @@ from models.fields import Quantity
 from models.privacy import personal_columns
 from models.reference import RECORDS
 from models.shop_units import both_units, kept_name
-from pipelines.intake.mapping.amounts import proposed_amounts, refuse_unknown_amounts
+from pipelines.intake.mapping.amounts import proposed_amounts, refuse_unknown_amounts, row_tax_of
 from pipelines.intake.mapping.keys import JoinedFile, put_together, together
 from pipelines.intake.mapping.on_record import on_record
 from pipelines.intake.mapping.sample import FileSample, take_sample
@@ -48,6 +49,7 @@ class FileProposal:
     joined: tuple[JoinedFile, ...] = ()
     amounts: WideAmounts | None = None
     sides: ThreeSides = field(default_factory=ThreeSides)
+    tax: RowTax | None = None
 
 
 def propose_for(
@@ -64,12 +66,14 @@ def propose_for(
     join: Sequence[Path] = (),
     by: str | None = None,
     amounts: WideAmounts | None = None,
+    tax: str | None = None,
     records: Settings | None = None,
 ) -> FileProposal:
     """A column map for the file as records of `kind`, or of the kind that suits it best.
 
-    amounts: of an invoice with a column for each charge, as stated; else they are looked for. records: the shop whose
-    earlier records say which columns hold numbers that they know.
+    amounts: of an invoice with a column for each charge, as stated; else they are looked for. tax: of one whose rows
+    state their tax, HEADER=within, HEADER=on top or HEADER=no. records: the shop whose earlier records say which
+    columns hold numbers that they know.
 
     join: files that are read together with it, by the key `by` or the one that is found; any may come first. currency:
     the shop's; amounts whose header names another one are asked about. is_metric: whether its units are offered first.
@@ -100,7 +104,13 @@ def propose_for(
     answers = answers or Answers()
     answers.refuse_unknown(kind, "the proposal")
     proposal = propose(RECORDS[kind], found.sample, personal, stated, answers)
+    row_tax = None if kind != "charges" or amounts else row_tax_of(found.sample, proposal, tax)
+    if row_tax and row_tax.is_within is not None:
+        found = replace(found, sample=row_tax.unfolded(found.sample, proposal.decimal or "."))
+        kept = {each.column: each for each in proposal.pairings if each.source in (row_tax.word, row_tax.amount)}
+        proposal = propose(RECORDS[kind], found.sample, personal, {**stated, **kept, **row_tax.pairings}, answers)
     asked = (
+        *([row_tax.question] if row_tax and row_tax.is_within is None else []),
         *open_questions(proposal, RECORDS[kind], found.sample, is_metric),
         *foreign_amounts(proposal, RECORDS[kind], currency, stated),
     )
@@ -108,7 +118,8 @@ def propose_for(
     files = files or glob_for(path.name)
     unused = tuple(dict.fromkeys(map(sides.source, proposal.unused)))
     proposal = replace(proposal, unused=unused)
-    return FileProposal(path, name or _source_name(path, kind), files, found, proposal, left, joined, amounts, sides)
+    name = name or _source_name(path, kind)
+    return FileProposal(path, name, files, found, proposal, left, joined, amounts, sides, row_tax)
 
 
 def _whole_columns(stated: Mapping[str, Pairing]) -> Iterator[str]:

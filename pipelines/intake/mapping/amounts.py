@@ -1,8 +1,18 @@
-"""Columns of charges of an invoice: stated, or found where amounts side by side add up to a total."""
+"""Columns of charges and of tax of an invoice: stated, or found by what their amounts add up to."""
 
 from collections.abc import Collection, Mapping, Sequence
 
-from models.column_map import Pairing, Sample, WideAmounts, found_amounts, nearest_kind
+from models.column_map import (
+    Pairing,
+    Proposal,
+    RowTax,
+    Sample,
+    WideAmounts,
+    found_amounts,
+    found_tax,
+    nearest_kind,
+    stated_tax,
+)
 from models.errors import ColumnMapError
 from pipelines.intake.mapping.sample import FileSample
 
@@ -37,3 +47,13 @@ def refuse_unknown_amounts(amounts: WideAmounts, found: FileSample) -> None:
             raise ColumnMapError(
                 each, "is no header of this file", "the amounts", f"use one of {', '.join(found.sample.headers)}"
             )
+
+
+def row_tax_of(sample: Sample, proposal: Proposal, said: str | None) -> RowTax | None:
+    """The column of each row's tax, as stated or as the rows show it. Raises ColumnMapError for an unknown header."""
+    pairings = {each.column: each for each in proposal.pairings}
+    if said is None:
+        return found_tax(sample, pairings, proposal.unused, proposal.decimal or ".")
+    if said.rpartition("=")[0] not in sample.headers:
+        raise ColumnMapError(said, "names no header of this file", "the tax", f"use one of {', '.join(sample.headers)}")
+    return stated_tax(said, pairings)

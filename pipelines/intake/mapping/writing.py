@@ -107,6 +107,9 @@ def source_table(proposed: FileProposal, units: Units) -> Table:
         table.add("amounts", _inline(dict(proposed.amounts.amounts)))
         if proposed.amounts.total:
             table.add("total", proposed.amounts.total)
+    if proposed.tax is not None:
+        table.add("tax", proposed.tax.tax)
+        table.add("is_tax_within", bool(proposed.tax.is_within))
     columns = tomlkit.table()
     for pairing in proposal.pairings:
         columns.add(units.name(pairing.column), _written(pairing, proposed.sides))

@@ -33,6 +33,10 @@ def _sold(parcels: int) -> Tables:
     return row("marts.coverage", **coverage(sold_parcel_count=parcels))
 
 
+def _owed(cents: int) -> Tables:
+    return row("marts.sale_states", sold_month=BEFORE, sale_state="sold", shipping_tax_cents=cents)
+
+
 CASES: dict[str, Case] = {
     "missing.tariff": Case(
         {**one_month(), **UNCHECKED},
@@ -47,6 +51,15 @@ CASES: dict[str, Case] = {
             {**row(MARGIN, **margin(-500), tax_cents=900, tax_reclaimed_cents=0), **CHECKED_BEFORE},
         ),
         "$9.00 of the $800.00 billed count as a cost",
+    ),
+    "missing.sales_tax": Case(
+        {**row(MARGIN, **margin(-500), tax_reclaimed_cents=-900), **_owed(0)},
+        (
+            {**row(MARGIN, **margin(-500), tax_reclaimed_cents=0), **_owed(0)},
+            {**row(MARGIN, **margin(-500), tax_reclaimed_cents=-900), **_owed(300)},
+            {**row(MARGIN, **{**margin(-500), "shipping_charged_cents": 0}, tax_reclaimed_cents=-900), **_owed(0)},
+        ),
+        "no sale on record states what the shop owes",
     ),
     "missing.goods": Case(
         {**row(GOODS, item_type="unknown", parcel_count=70), **_sold(75)},

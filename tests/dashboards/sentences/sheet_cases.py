@@ -9,7 +9,7 @@ from typing import Any
 
 from models.claims.deadlines import ClaimTerm, deadlines
 from models.claims.evidence import ASKED
-from models.claims.lessons import BOARD, Lesson
+from models.claims.lessons import BOARD, CUSHIONING, VALUE, Lesson
 from models.claims.refunds import Recovery
 from models.claims.sheet import Sheet
 
@@ -96,7 +96,15 @@ CASES: dict[str, SheetCase] = {
         [sheet(lesson=lesson(settled_by=None)), sheet()],
         "about 1,200 parcels of each kind would tell them apart in four of five cases",
     ),
-    "sheet.rule": SheetCase(
-        sheet(rules_broken=[BOARD]), [sheet()], "(common practice, no source): parcels above 18 kg"
+    "sheet.cushioning": SheetCase(
+        sheet(rules_broken=[CUSHIONING]), [sheet(rules_broken=[BOARD, VALUE]), sheet()], "5 cm (2 in) of cushioning"
+    ),
+    "sheet.board": SheetCase(
+        sheet(rules_broken=[BOARD]),
+        [sheet(rules_broken=[CUSHIONING, VALUE]), sheet()],
+        "(common practice, no source): parcels above 18 kg",
+    ),
+    "sheet.value": SheetCase(
+        sheet(rules_broken=[VALUE]), [sheet(rules_broken=[BOARD, CUSHIONING]), sheet()], "that an invoice proves"
     ),
 }

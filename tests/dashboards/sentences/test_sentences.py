@@ -16,9 +16,9 @@ import pandas as pd
 import pytest
 
 from dashboards import due_words, explanation, packing_words, sentences
-from dashboards.review_tables import Records
+from dashboards.review_tables import Cell, Records
 from dashboards.sentences import entries, topics
-from dashboards.sentences.entry import Entry, definition, of_rows
+from dashboards.sentences.entry import Entry, definition, where
 from models.plain_rows import as_dicts, plain
 from models.shop_units import METRIC, Units
 from pipelines.commands.trace import TRACED
@@ -82,12 +82,14 @@ def test_it_is_reported_where_the_records_prove_it_and_suppressed_where_they_do_
 def test_no_row_no_column_and_no_unknown_cell_is_reported(id: str) -> None:
     """Each cell that a sentence holds is taken away in turn: its rows, its values, its column."""
     entry, case = entries()[id], cases()[id]
-    assert set(entry.columns) <= set(columns_of(entry.table))
-    whole = case.shows[entry.table]
+    told = [part for sentence in entry.stated(records(case.shows, case.shows_at)) for part in sentence]
+    (of_table,) = {part.table for part in told if isinstance(part, Cell)}
+    assert set(entry.columns) <= set(columns_of(of_table))
+    whole = case.shows[of_table]
     without = [whole.iloc[:0], *(whole.drop(columns=column) for column in entry.columns)]
     without += [blanked(whole, column) for column in entry.columns]
     for table in without:
-        assert written(entry, records({**case.shows, entry.table: table}, case.shows_at)) == ""
+        assert written(entry, records({**case.shows, of_table: table}, case.shows_at)) == ""
 
 
 def blanked(table: pd.DataFrame, column: str) -> pd.DataFrame:
@@ -164,9 +166,7 @@ def test_surfaces_hold_no_sentence_of_their_own() -> None:
 
 def test_rows_are_reported_one_by_one_in_their_order() -> None:
     known = records(rows("marts.coverage", {"charged_count": 1}, {"charged_count": 2}, {"charged_count": None}))
-    entry = of_rows(
-        "marts.coverage", "x.y", "{charged_count:bill is/bills are} here.", lambda r: r.table("marts.coverage")
-    )
+    entry = where("x.y", "{charged_count:bill is/bills are} here.", lambda r: r.table("marts.coverage"))
     assert written(entry, known) == "1 bill is here. | 2 bills are here."
     spoken = list(entry.stated(known))
     assert [part.row for sentence in spoken for part in sentence if not isinstance(part, str)] == [0, 1]

@@ -28,8 +28,9 @@ def test_it_is_reported_where_the_sheet_proves_it_and_suppressed_where_it_does_n
 
 
 def test_a_sentence_with_an_unknown_fact_is_not_reported() -> None:
-    entry = SheetEntry("sheet.x", "{what} and {else_}.", lambda sheet: [{"what": "one", "else_": None}])
-    assert list(entry.stated(FILE)) == []
+    entry = SheetEntry("sheet.x", "{what} and {other}.")
+    assert list(entry.stated(FILE, {"what": "one"})) == []
+    assert list(entry.stated(FILE, {"what": "one", "other": "two"})) == ["one and two."]
 
 
 def test_two_deadlines_that_passed_agree_in_number() -> None:

@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 
 from models import columns, fields
-from models.columns.written import WRITTEN
+from models.columns.actions import WRITTEN
 from models.contracts import Contract, contract, record
 from models.fields import Check, Column, Condition
 from models.reference import RECORDS

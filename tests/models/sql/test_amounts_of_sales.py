@@ -23,6 +23,7 @@ def drawn(number: int) -> Sale:
     draw = random.Random(number)
     paid, fee = draw.randrange(0, 5_000), draw.randrange(0, 3_000)
     given_back = draw.choice([None, draw.randrange(0, paid + 1)])
+    tax = draw.choice([None, 0, paid - round(paid / 1.2)])
     return [
         {
             "sale_id": f"S{number:03}",
@@ -31,6 +32,7 @@ def drawn(number: int) -> Sale:
             "item_price_cents": draw.randrange(1, 20_000),
             "shipping_charged_cents": paid,
             "shipping_refunded_cents": given_back,
+            "shipping_tax_cents": tax,
             "marketplace_fee_cents": fee,
             "sale_state": draw.choice(["sold", "sold", "returned", "refunded", "cancelled"]),
             "is_price_of_line": draw.choice([True, False, None]),
@@ -66,11 +68,17 @@ def test_a_sale_has_once_what_each_of_its_lines_repeats(sales: dict[str, Sale]) 
         found = sales[stated[0]["sale_id"]]
         live = [line for line in stated if line["sale_state"] != "cancelled"]
         paid = stated[0]["shipping_charged_cents"] if live else 0
-        assert sum(line["shipping_charged_cents"] for line in found) == paid, stated
+        tax = stated[0]["shipping_tax_cents"] or 0 if live else 0
+        assert sum(line["shipping_charged_cents"] for line in found) == paid - tax, stated
+        assert sum(line["shipping_tax_cents"] for line in found) == tax, stated
         assert sum(line["marketplace_fee_cents"] for line in found) == stated[0]["marketplace_fee_cents"], stated
         if stated[0]["shipping_refunded_cents"] is not None:
             given_back = stated[0]["shipping_refunded_cents"] if live else 0
-            assert sum(line["shipping_refunded_cents"] for line in found) == given_back, stated
+            due = given_back * (paid - tax) / paid if tax else given_back  # tax goes back with what it is on
+            # Parts of lines are rounded, each by half a cent, and the share of tax of each line by less than one.
+            assert abs(sum(line["shipping_refunded_cents"] for line in found) - due) <= (
+                2 * len(found) if tax else 0
+            ), stated
 
 
 def test_a_line_has_its_share_by_pieces_to_the_cent(sales: dict[str, Sale]) -> None:
@@ -79,7 +87,7 @@ def test_a_line_has_its_share_by_pieces_to_the_cent(sales: dict[str, Sale]) -> N
         pieces = sum(line["quantity"] for line in live)
         for line, found in zip(stated, sales[stated[0]["sale_id"]], strict=True):
             due = line["shipping_charged_cents"] * line["quantity"] / pieces if line in live else 0
-            assert abs(found["shipping_charged_cents"] - due) < 1, stated
+            assert abs(found["shipping_charged_cents"] + found["shipping_tax_cents"] - due) < 1, stated
 
 
 def test_a_price_is_of_the_line_where_the_record_says_so(sales: dict[str, Sale]) -> None:

@@ -18,7 +18,7 @@ CHANGE = decisions.Decision("", ("tripod",), dt.date(2026, 3, 1), "corner blocks
 
 def shop(folder: Path, text: str = "") -> Settings:
     if text:
-        (folder / decisions.FILE_NAME).write_text(text, encoding="utf-8")
+        (folder / decisions.LOG.file_name).write_text(text, encoding="utf-8")
     return Settings(folder=folder)
 
 
@@ -29,7 +29,7 @@ def test_what_is_recorded_reads_back_and_comments_stay(tmp_path: Path) -> None:
     assert (made.id, again.id) == ("tripod-corner-blocks", "tripod-corner-blocks-2")
     assert [each.change for each in decisions.logged(settings)] == ["corner blocks", "corner blocks"]
     assert decisions.logged(settings)[0].expected_ratio == 0.4
-    assert decisions.path(settings).read_text(encoding="utf-8").startswith("# our own note\n")
+    assert decisions.LOG.path(settings).read_text(encoding="utf-8").startswith("# our own note\n")
 
 
 def test_the_log_becomes_a_table_by_item_type(tmp_path: Path) -> None:
@@ -83,7 +83,7 @@ def test_a_wrong_entry_is_named(text: str, said: str, tmp_path: Path) -> None:
 def test_a_wrong_entry_is_not_written(entry: decisions.Decision, said: str, tmp_path: Path) -> None:
     with pytest.raises((SettingsError, ContractError), match=said):
         decisions.record(shop(tmp_path), entry)
-    assert not (tmp_path / decisions.FILE_NAME).exists()
+    assert not (tmp_path / decisions.LOG.file_name).exists()
 
 
 def test_an_entry_of_an_older_version_is_read_and_its_verdict_is_no_part_of_it(tmp_path: Path) -> None:
@@ -98,14 +98,14 @@ def test_an_entry_of_an_older_version_is_read_and_its_verdict_is_no_part_of_it(t
 
 def test_alarms_seen_are_kept_and_unknown_ones_refused(tmp_path: Path) -> None:
     settings = shop(tmp_path)
-    before = acknowledgements.digest(settings)
+    before = acknowledgements.LOG.digest(settings)
     with pytest.raises(NotFoundError, match="use one of: a, b"):
         acknowledgements.acknowledge(settings, "c", {"a", "b"}, dt.date(2026, 11, 20))
     acknowledgements.acknowledge(settings, "a", {"a", "b"}, dt.date(2026, 11, 20), "one bad batch")
     acknowledgements.acknowledge(settings, "a", {"a", "b"}, dt.date(2026, 11, 21))
     assert acknowledgements.acknowledged(settings) == ["a"]
-    assert acknowledgements.digest(settings) != before
-    assert 'note = "one bad batch"' in acknowledgements.path(settings).read_text(encoding="utf-8")
+    assert acknowledgements.LOG.digest(settings) != before
+    assert 'note = "one bad batch"' in acknowledgements.LOG.path(settings).read_text(encoding="utf-8")
     with warehouse.scratch() as connection:
         acknowledgements.load(connection, settings)
         assert rows(connection, "select * from shop.acknowledgements") == [{"alarm_id": "a"}]
@@ -113,6 +113,6 @@ def test_alarms_seen_are_kept_and_unknown_ones_refused(tmp_path: Path) -> None:
 
 def test_a_broken_file_of_alarms_is_named(tmp_path: Path) -> None:
     settings = shop(tmp_path)
-    acknowledgements.path(settings).write_text("[[acknowledged]]\nid = 1\n", encoding="utf-8")
+    acknowledgements.LOG.path(settings).write_text("[[acknowledged]]\nid = 1\n", encoding="utf-8")
     with pytest.raises(SettingsError, match=r"line 1 .*lacks alarm_id"):
         acknowledgements.acknowledged(settings)

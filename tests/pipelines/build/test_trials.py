@@ -22,19 +22,19 @@ TRIAL = Trial("t1", "tripod", "paper", "foam", dt.date(2026, 10, 1), dt.date(202
 
 def shop(folder: Path, text: str = "") -> Settings:
     if text:
-        (folder / trials.FILE_NAME).write_text(text, encoding="utf-8")
+        (folder / trials.LOG.file_name).write_text(text, encoding="utf-8")
     return Settings(folder=folder)
 
 
 def test_a_trial_is_started_read_back_and_ended(tmp_path: Path) -> None:
     settings = shop(tmp_path, "# our own note\n")
     assert trials.start(settings, TRIAL) == TRIAL
-    before = trials.digest(settings)
+    before = trials.LOG.digest(settings)
     trials.end(settings, "t1", dt.date(2026, 12, 31))
     (found,) = trials.logged(settings)
     assert found == replace(TRIAL, ended_on=dt.date(2026, 12, 31))
-    assert trials.digest(settings) != before
-    assert trials.path(settings).read_text(encoding="utf-8").startswith("# our own note\n")
+    assert trials.LOG.digest(settings) != before
+    assert trials.LOG.path(settings).read_text(encoding="utf-8").startswith("# our own note\n")
     with warehouse.scratch() as connection:
         trials.load(connection, settings)
         (row,) = rows(connection, "select trial_id, assigned_by, ended_on from shop.trials")

@@ -160,7 +160,7 @@ def test_columns_and_words_can_be_stated(shop: Path) -> None:
     ("said", "reason"),
     [
         ('total = "Total"', "total is stated without amounts"),
-        ('amounts = { "Base" = "Base" }\nkind = "sales"', "amounts are of charges"),
+        ('amounts = { "Base" = "Base" }\nkind = "sales"', "amounts: of charges"),
     ],
 )
 def test_amounts_that_cannot_be_meant_are_refused(shop: Path, said: str, reason: str) -> None:

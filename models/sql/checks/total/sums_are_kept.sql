@@ -57,8 +57,8 @@ returned as (
     against core.quoted_parcels as s: 1, s.billed_cents;
     marts.insurance_ledger as t: t.parcel_count, t.premium_cents + t.lost_cents - t.paid_cents
     against core.insured_parcels as s: 1, s.premium_cents + s.lost_cents - s.paid_cents;
-    marts.sale_states as t: t.line_count, t.shipping_charged_cents
-    against core.sale_lines as s: 1, s.shipping_charged_cents;
+    marts.sale_states as t: t.line_count, t.shipping_charged_cents + t.shipping_tax_cents
+    against core.sale_lines as s: 1, s.shipping_charged_cents + s.shipping_tax_cents;
     marts.returns as t: 1, t.depreciation_cents against returned as s: 1, s.depreciation_cents;
     marts.claim_losses as t: 1, t.claim_cost_cents
     against core.claims as s
