@@ -7,7 +7,7 @@ from models.cells.decimal_marks import NUMBERS, ambiguous_numbers, decimal_marks
 from models.cells.units import carries_unit
 from models.column_map.answers import NOTHING, Answers
 from models.column_map.headers import header, stated_unit
-from models.column_map.open_claims import STATE, with_filed
+from models.column_map.implied import SHIPMENT, STATE, shipments_of, with_filed
 from models.column_map.pairing import (
     APART,
     SURE,
@@ -22,7 +22,6 @@ from models.column_map.pairing import (
 )
 from models.column_map.sale_amounts import SaleAmounts
 from models.column_map.sample_values import MOST_WORDS, allowed_words, date_orders, has_open_dates
-from models.column_map.shipments import SHIPMENT, shipments_of
 from models.column_map.whole_rows import (
     left_out,
     line_numbers,
