@@ -2,8 +2,13 @@
 
 from __future__ import annotations
 
+import atexit
+import shutil
+import tempfile
+from collections import Counter
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from contextlib import contextmanager
+from contextlib import closing, contextmanager
+from functools import cache
 from itertools import groupby
 from pathlib import Path
 from typing import Any
@@ -16,7 +21,7 @@ from models.tables.incremental_rules import WORKINGS
 from models.tariffs.rules import Tariff
 from pipelines.build.making import make_here
 from pipelines.build.rebuilding import load_grounds, rebuilt
-from pipelines.build.sql_models import models, needed_for, ordered
+from pipelines.build.sql_models import Model, models, needed_for, ordered
 from pipelines.shop import warehouse
 from pipelines.shop.settings import Settings, Shop
 
@@ -96,25 +101,61 @@ def built(
     to its contract, without the checks that need all of them.
     """
     settings = Settings(folder=Path(), shop=shop or Shop(wage_cents_per_hour=2_400))
-    with warehouse.scratch() as connection:
+    with _with_grounds(settings, tuple(price_lists)) if needed else warehouse.scratch() as connection:
         for kind in RECORDS:
             fill(connection, kind, records.get(kind, ()))
         if needed:
-            _build_needed(connection, settings, price_lists, needed)
+            with warehouse.transaction(connection):
+                make_here(connection, settings, _steps(tuple(needed)), lambda name: None)
         else:
             build_tables(connection, settings, price_lists)
         yield connection
 
 
-def _build_needed(
-    connection: warehouse.Connection, settings: Settings, price_lists: Sequence[Tariff], needed: Sequence[str]
-) -> None:
+@cache
+def _steps(needed: tuple[str, ...]) -> list[Model]:
+    """The tables and what they are made of, in their order."""
     found = models()
     names = {model.name for name in needed for model in needed_for(name, found)}
-    with warehouse.transaction(connection):
-        load_grounds(connection, settings, price_lists)
-        steps = [model for model in ordered(found) if model.name in names]
-        make_here(connection, settings, steps, lambda name: None)
+    return [model for model in ordered(found) if model.name in names]
+
+
+# How often a shop with these tariffs was asked for.
+_asked = Counter[tuple[Shop, tuple[Tariff, ...]]]()
+
+
+@contextmanager
+def _with_grounds(settings: Settings, price_lists: tuple[Tariff, ...]) -> Iterator[warehouse.Connection]:
+    """A warehouse in memory without records, with all that models read beside them.
+
+    To load the demo's tariffs takes longer than what most tests then build: what several ask for is copied.
+    """
+    _asked[settings.shop, price_lists] += 1
+    if _asked[settings.shop, price_lists] == 1:
+        with warehouse.scratch() as connection:
+            load_grounds(connection, settings, price_lists)
+            yield connection
+    else:
+        with closing(warehouse.bare()) as connection:
+            _copy(connection, f"'{_grounds(settings.shop, price_lists)}' as kept (read_only)", "kept", "memory")
+            yield connection
+
+
+@cache
+def _grounds(shop: Shop, price_lists: tuple[Tariff, ...]) -> Path:
+    """The file that is copied, kept while this process lives."""
+    folder = Path(tempfile.mkdtemp(prefix="grounds-"))
+    atexit.register(shutil.rmtree, folder, ignore_errors=True)
+    with warehouse.scratch() as connection:
+        load_grounds(connection, Settings(folder=Path(), shop=shop), price_lists)
+        _copy(connection, f"'{folder / 'kept.duckdb'}' as kept", "memory", "kept")
+    return folder / "kept.duckdb"
+
+
+def _copy(connection: warehouse.Connection, attached: str, origin: str, target: str) -> None:
+    connection.execute(f"attach {attached}")
+    connection.execute(f"copy from database {origin} to {target}")
+    connection.execute("detach kept")
 
 
 def build_tables(

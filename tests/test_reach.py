@@ -24,7 +24,6 @@ BY_NAME = {
 COMPUTING = ("actions", "assortment", "carton_choice", "damage", "packing")
 # Called by the interpreter at its end.
 CALLED_OTHERWISE = {("pipelines.intake.reading.own_process", "end")}
-KNOWN = trees(*PRODUCT)
 FOLDERS = sorted({path.parent.relative_to(ROOT).as_posix() for name in PRODUCT for path in (ROOT / name).rglob("*.py")})
 
 
@@ -42,7 +41,7 @@ def beside(folder: str) -> list[str]:
 
 def loaded(names: set[str]) -> set[str]:
     """The given modules, and those that they load by name."""
-    more = {each for name in names & set(BY_NAME) for each in KNOWN if each.startswith(BY_NAME[name])}
+    more = {each for name in names & set(BY_NAME) for each in trees(*PRODUCT) if each.startswith(BY_NAME[name])}
     return names if more <= names else loaded(names | reached(more, *PRODUCT))
 
 
@@ -82,16 +81,16 @@ def collected(path: Path, config: pytest.Config) -> bool:
 
 def handed(package: str) -> dict[str, Named]:
     """The names that a package hands on from its modules."""
-    return {name: found for name, (found,) in Names.of(package, KNOWN[package]).imported.items()}
+    return {name: found for name, (found,) in Names.of(package, trees(*PRODUCT)[package]).imported.items()}
 
 
 def test_public_names_are_used_by_the_product_itself() -> None:
-    by_name = [module for module in KNOWN if module.startswith(tuple(BY_NAME.values()))]
-    roots = {(module, name) for module in by_name for name in Names.of(module, KNOWN[module]).defined}
-    found = used(KNOWN, roots | {("pipelines.cli", "main")} | CALLED_OTHERWISE)
+    by_name = [module for module in trees(*PRODUCT) if module.startswith(tuple(BY_NAME.values()))]
+    roots = {(module, name) for module in by_name for name in Names.of(module, trees(*PRODUCT)[module]).defined}
+    found = used(trees(*PRODUCT), roots | {("pipelines.cli", "main")} | CALLED_OTHERWISE)
     unused = [
         f"{module}.{name}"
-        for module, tree in KNOWN.items()
+        for module, tree in trees(*PRODUCT).items()
         for name, node in Names.of(module, tree).defined.items()
         if isinstance(node, Definition) and not name.startswith("_") and (module, name) not in found
     ]

@@ -8,6 +8,7 @@ LADDER, BY_ITEM = "analysis.carton_ladder_months", "analysis.carton_ladder"
 BEST, SIZES = "analysis.best_cartons", "analysis.assortment"
 PLANS, BUNDLES = "analysis.parcel_plans", "analysis.bundles"
 CURVE, SAVING, ADVICE = "analysis.assortment_curve", "analysis.assortment_saving", "analysis.purchase_advice"
+DEMANDS, GROWTH = "analysis.assortment_demands", "analysis.assortment_growth"
 SHOWN_ROWS = 12
 RUN = ("cartons.not_chosen",)
 
@@ -101,6 +102,26 @@ SECTION = Section(
             all_by("-saving_year_cents"),
             when_empty=RUN,
             note="cartons.size_price",
+        ),
+        Panel(
+            "carton-demands",
+            "What the sizes to stock cost a month under each demand of the year to come",
+            DEMANDS,
+            all_columns(DEMANDS),
+            every_row,
+            when_empty=("cartons.one_demand", "cartons.growth_unknown", *RUN),
+            note="cartons.demands_mean",
+            is_folded=True,
+        ),
+        Panel(
+            "carton-growth",
+            "Parcels of each item type against the same months a year before",
+            GROWTH,
+            all_columns(GROWTH),
+            all_by("-parcel_count"),
+            when_empty=("cartons.growth_unknown", *RUN),
+            note="cartons.growth_means",
+            is_folded=True,
         ),
         Panel(
             "carton-saving",

@@ -1,11 +1,14 @@
 """Cartons: what other cartons would have cost, and which sizes to stock."""
 
+import pandas as pd
+
 from dashboards.review_tables import Records
 from dashboards.sentences.entry import Rows, definition, kept, of_month, of_records, where
 from dashboards.sentences.grounds import is_tariff_known
 
 COVERAGE, LADDER, BEST = "analysis.carton_coverage", "analysis.carton_ladder_months", "analysis.best_cartons"
 RUNS, PLANS = "analysis.assortment_runs", "analysis.parcel_plans"
+DEMANDS, GROWTH = "analysis.assortment_demands", "analysis.assortment_growth"
 
 
 @of_records
@@ -32,6 +35,22 @@ def none_judged(records: Records) -> bool:
 def _none_cheaper(records: Records) -> bool:
     rows = records.month_rows(BEST)
     return records.has(BEST) and rows[rows["saving_cents"] > 0].empty and len(_judged(records)) > 0
+
+
+def _is_chosen_on_few_months(records: Records) -> bool:
+    """Whether sizes were chosen, on fewer than fourteen months, and growth was not looked for."""
+    if not records.is_empty(GROWTH):
+        return False
+    runs = records.table(RUNS)
+    first, last = (pd.to_datetime(runs[name]) for name in ("chosen_from_on", "chosen_to_on"))
+    return bool((first + pd.DateOffset(months=13) > last).any())
+
+
+def _is_of_one_demand(records: Records) -> bool:
+    """Whether sizes were chosen, growth was looked for and not proved, and nothing but the months on record counted."""
+    growth = records.table(GROWTH)
+    proved = growth["is_growth_proved"].astype(bool)
+    return records.is_empty(DEMANDS) and len(records.table(RUNS)) > 0 and len(growth) > 0 and not proved.any()
 
 
 ENTRIES = (
@@ -119,6 +138,30 @@ ENTRIES = (
     definition(
         "cartons.size_price",
         "The price of a new size is estimated from the prices of the stocked ones by the area of board.",
+    ),
+    where(
+        "cartons.growth_unknown",
+        "The sizes were chosen on fewer than fourteen months, which cannot show growth: that takes two whole months "
+        "and the same two a year before.",
+        _is_chosen_on_few_months,
+    ),
+    where(
+        "cartons.one_demand",
+        "The sizes were chosen on the months on record alone: no item type is proved to have grown or shrunk against "
+        "the same months a year before, and no price list for these parcels begins in the year after them.",
+        _is_of_one_demand,
+    ),
+    definition(
+        "cartons.demands_mean",
+        "The sizes are chosen on the mean of these demands. Where all twelve months of the calendar are on record, "
+        "each counts alike. An item type that is proved to have grown or shrunk goes on from its last twelve months by "
+        "the same ratio. Announced prices hold from their day on, with fuel and tax as in the past.",
+    ),
+    definition(
+        "cartons.growth_means",
+        "Parcels are compared given their sum, with an interval that allows for weeks that vary more than by chance. "
+        "Parcels of which no record names the goods may be of any item type. Growth or decline is proved where the "
+        "interval leaves out one.",
     ),
     definition(
         "cartons.saving_means",

@@ -8,8 +8,8 @@ import numpy as np
 
 from models.assortment.branch import Progress, begin, explore
 from models.assortment.cover import least_cover
-from models.assortment.instance import Floats, Indices, Instance
-from models.assortment.problem import Assortment, Limits
+from models.assortment.instance import Floats, Indices, Instance, make_ready
+from models.assortment.problem import Assortment, AssortmentProblem, Limits
 from models.assortment.search import choose_greedily, improve, trimmed
 
 _ROUNDING = 2e-9
@@ -21,6 +21,16 @@ class Start:
 
     sizes: tuple[int, ...] = ()
     prices: Floats | None = None
+
+
+def choose_assortment(
+    problem: AssortmentProblem, limits: Limits | None = None, start: tuple[int, ...] = ()
+) -> Assortment:
+    """As `choose_ready`, of one problem; the seconds count from here, so that making ready is in them."""
+    limits = limits or Limits()
+    began = limits.clock() if limits.clock else nan
+    instance, unserved = make_ready(problem)
+    return choose_ready(instance, unserved, limits, Start(start), began)[0]
 
 
 def choose_ready(

@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 
 from models.assortment import Assortment, AssortmentProblem, Limits, SpendCurve, serve, spend_curve
 from models.carton_choice.sizes import CostTable, SizeList
+from models.carton_choice.year_demands import YearDemand, mean_demand, year_demands
 from models.errors import InfeasibleError, NotFoundError
 from models.settings.cartons import Cartons
 
@@ -22,7 +23,7 @@ MONTHS_OF_A_YEAR = 12
 class Choice:
     """The sizes chosen, by number in `sizes`; price_cents: of one parcel of each class in the best of them, nan where
     none fits; size: which one, -1 where none fits. months: those chosen on, those held out, of which a choice on all
-    months has none.
+    months has none. demands: of the year to come, on whose mean they were chosen.
     """
 
     sizes: SizeList
@@ -33,6 +34,7 @@ class Choice:
     size: NDArray[np.int64]
     chosen_on: tuple[pd.Timestamp, ...]
     held_out: tuple[pd.Timestamp, ...]
+    demands: tuple[YearDemand, ...]
 
 
 def split_months(months: pd.Series, hold_out: int) -> tuple[tuple[pd.Timestamp, ...], tuple[pd.Timestamp, ...]]:
@@ -54,7 +56,12 @@ def split_months(months: pd.Series, hold_out: int) -> tuple[tuple[pd.Timestamp, 
 
 
 def tested_and_final(
-    usages: pd.DataFrame, sizes: SizeList, costs: CostTable, settings: Cartons, clock: Callable[[], float]
+    usages: pd.DataFrame,
+    sent: pd.DataFrame,
+    sizes: SizeList,
+    costs: CostTable,
+    settings: Cartons,
+    clock: Callable[[], float],
 ) -> tuple[Choice, Choice]:
     """Sizes chosen on all but the last months, to be tested on these, and sizes chosen in the same way on all months.
 
@@ -62,13 +69,14 @@ def tested_and_final(
     """
     chosen_on, held_out = split_months(usages["shipped_month"], settings.hold_out_months)
     half = replace(settings, seconds=settings.seconds / 2)
-    tested = choose(usages, chosen_on, sizes, costs, half, clock)
-    final = choose(usages, (*chosen_on, *held_out), sizes, costs, half, clock, FURTHER)
+    tested = choose(usages, sent, chosen_on, sizes, costs, half, clock)
+    final = choose(usages, sent, (*chosen_on, *held_out), sizes, costs, half, clock, FURTHER)
     return replace(tested, held_out=held_out), final
 
 
 def choose(
     usages: pd.DataFrame,
+    sent: pd.DataFrame,
     months: Sequence[pd.Timestamp],
     sizes: SizeList,
     costs: CostTable,
@@ -76,30 +84,31 @@ def choose(
     clock: Callable[[], float],
     further: int = 0,
 ) -> Choice:
-    """Sizes chosen on the months, at most `settings.sizes`, with the curve of spend up to `further` more of them.
+    """Sizes chosen on the mean of the demands that the months show, at most `settings.sizes`, with the curve of spend
+    up to `further` more of them.
 
     As far as the seconds go, the choice is proven, and every other number of sizes within CURVE_GAP of the least.
-    usages: rows of class_key (from 1), shipped_month, parcel_count, today_code. Raises InfeasibleError where so few
-    sizes cannot hold all goods.
+    usages: rows of class_key (from 1), shipped_month, item_type, parcel_count, today_code. sent: all parcels on record,
+    as for `growth_table`. Raises InfeasibleError where so few sizes cannot hold all goods.
     """
     past = usages[usages["shipped_month"].isin(months)]
-    weights = np.bincount(past["class_key"] - 1, past["parcel_count"], minlength=len(costs.cents)) / len(months)
+    demands = year_demands(past, sent, costs)
     asked = settings.sizes or past["today_code"].nunique()
-    problem = _problem(sizes, costs, weights, asked + further, settings)
+    problem = size_problem(sizes, costs, mean_demand(demands), asked + further, settings)
     curve = spend_curve(problem, Limits(seconds=settings.seconds, clock=clock), asked)
     chosen = _of_count(curve, asked)
     size, price = serve(costs.cents, chosen.sizes)
-    return Choice(sizes, costs, curve, chosen, price, size, tuple(months), ())
+    return Choice(sizes, costs, curve, chosen, price, size, tuple(months), (), demands)
 
 
-def _problem(
-    sizes: SizeList, costs: CostTable, weights: NDArray[np.float64], count: int, settings: Cartons
+def size_problem(
+    sizes: SizeList, costs: CostTable, demand: YearDemand, count: int, settings: Cartons
 ) -> AssortmentProblem:
-    shipped = np.flatnonzero(weights > 0)
+    """Which of the sizes to stock for the demand: cents a month, with stocking, new sizes and stock written off."""
     is_new = is_bought(sizes.rows).to_numpy(dtype=float)
     fixed = settings.fixed_cents_per_month + is_new * settings.new_size_cents / MONTHS_OF_A_YEAR
     kept, dropped = (_numbers(sizes, codes) for codes in (settings.keep, settings.drop))
-    cents = np.vstack([costs.cents[shipped] * weights[shipped, None], _written_off(sizes)])
+    cents = np.vstack([demand.cents(costs), _written_off(sizes)])
     return AssortmentProblem(cents, fixed, count, kept, dropped)
 
 

@@ -96,12 +96,22 @@ def _new(insides: Sizes, made: Making, units: Units) -> pd.DataFrame:
     )
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
+class Announced:
+    """cents: as in a CostTable, by the price lists announced. from_on: n days from which each class is priced by one,
+    none where its carrier has announced nothing."""
+
+    cents: Sizes
+    from_on: NDArray[np.datetime64]
+
+
+@dataclass(frozen=True, eq=False)
 class CostTable:
     """cents: classes x sizes for one parcel, inf where it does not fit or is refused. option: the offer behind each."""
 
     cents: Sizes
     option: NDArray[np.int64]
+    announced: Announced | None = None
 
 
 def cost_table(prices: pd.DataFrame, size_of_option: Mapping[int, int], classes: int, sizes: int) -> CostTable:

@@ -2,6 +2,7 @@
 
 from models.carton_choice.order_words import BUY, KEEP, NO_USE, USE_UP
 from models.carton_choice.steps import STEPS
+from models.carton_choice.year_words import DEMANDS
 from models.fields import (
     Topic,
     cents,
@@ -15,6 +16,7 @@ from models.fields import (
     limits,
     number,
     pounds,
+    ratio,
     signed_cents,
     text,
 )
@@ -72,6 +74,27 @@ CARTON_CHOICE: Topic = {
     ),
     "bound_monthly_cents": cents("No choice can cost less a month", 411_000, label="Lower bound a month"),
     "gap_share": fraction("How far from the best the choice can be, as a share of its cost", 0.0, label="Proven gap"),
+    "year_demand": choice(
+        "What the year to come is taken to be: the months on record; item types that grew or shrank going on so; the "
+        "price lists announced, from their day on",
+        DEMANDS[0],
+        DEMANDS,
+        label="Demand",
+    ),
+    "demand_parcels": number("Parcels of a mean month of that demand", 330.4, least=0, label="Parcels a month"),
+    "best_monthly_cents": cents(
+        "Cost a month of as many sizes, chosen for that demand alone", 409_000, label="In sizes chosen for it alone"
+    ),
+    "regret_month_cents": cents(
+        "What the sizes to stock cost more a month than those chosen for that demand alone",
+        3_000,
+        label="Costs more by",
+    ),
+    "compared_month_count": count("Whole months that are also on record a year before", 12, label="Months compared"),
+    "year_ago_parcel_count": count("Parcels in the same months a year before", 210, label="Parcels a year before"),
+    "growth_ratio": ratio("Parcels against those of the same months a year before", 1.4, label="Growth"),
+    **limits(ratio, "growth_low", "the growth, 95 percent for all item types together", 1.1, 1.8, "Growth"),
+    "is_growth_proved": flag("Whether the interval leaves out 1: growth or decline", True),
     "saving_part": choice("On which months", "held out", ("chosen on", "held out"), label="Months"),
     "saving_against": choice(
         "Compared with what", "spent", ("spent", "right carton from stock"), label="Compared with"

@@ -116,6 +116,19 @@ CHOSEN = (
         made_from=CHOSEN_FOR,
     ),
     contract(
+        "analysis.assortment_demands",
+        "year_demand | demand_parcels monthly_cents best_monthly_cents regret_month_cents",
+        "One row per demand of the year to come, where there are several: what the sizes to stock cost under it.",
+        made_from=CHOSEN_FOR,
+    ),
+    contract(
+        "analysis.assortment_growth",
+        "item_type | compared_month_count parcel_count year_ago_parcel_count growth_ratio? growth_low growth_high? "
+        "is_growth_proved",
+        "One row per item type: its parcels in the last whole months against the same months a year before.",
+        made_from=MadeFrom("core.carton_demand", amount="b.spent_cents", is_among=True),
+    ),
+    contract(
         "analysis.assortment_saving",
         "saving_part saving_against | parcel_count week_count saving_per_parcel_cents saving_low_cents? "
         "saving_high_cents? saving_likely_low_cents? saving_likely_high_cents? saving_cents",

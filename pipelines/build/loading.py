@@ -29,10 +29,11 @@ def load_rows(connection: Connection, contract: Contract, rows: pd.DataFrame, na
 
 
 def frame(contract: Contract, rows: Sequence[Mapping[str, Any] | Sequence[Any]]) -> pd.DataFrame:
-    """Rows made by hand as a frame of the contract's columns and types."""
+    """Rows made by hand as a frame of the contract's columns and types; of no rows the names alone."""
     import pandas as pd  # what is built seldom asks for it, and a command that only reads never
 
-    return typed(pd.DataFrame(rows, columns=list(contract.columns)), contract)
+    found = pd.DataFrame(rows, columns=list(contract.columns))
+    return typed(found, contract) if rows else found
 
 
 def load_none(connection: Connection, contract: Contract, name: str = "", types: Mapping[str, str] = NO_OTHERS) -> None:

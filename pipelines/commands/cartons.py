@@ -60,6 +60,10 @@ SHOWN = {
         "what they save",
         "saving_part saving_against parcel_count saving_per_parcel_cents saving_low_cents saving_high_cents",
     ),
+    "analysis.assortment_demands": (
+        "what these sizes cost a month under each demand of the year to come",
+        "year_demand demand_parcels monthly_cents best_monthly_cents regret_month_cents",
+    ),
     "analysis.assortment_curve": ("cost a month by number of sizes", "size_count monthly_cents gap_share is_knee"),
     "analysis.purchase_advice": (
         "what to buy, keep and use up",

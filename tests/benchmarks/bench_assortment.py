@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from time import process_time
 
 from models.assortment import AssortmentProblem, Limits
-from tests.models.assortment.chosen import choose_assortment
+from models.assortment.solve import choose_assortment
 from tests.models.assortment.instances import flat, network, shop, skewed
 
 Result = tuple[str, float, float]

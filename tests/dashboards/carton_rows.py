@@ -76,6 +76,8 @@ def _chosen() -> dict[str, pd.DataFrame]:
         "analysis.assortment_runs": [_run()],
         "analysis.assortment": [_size("new 16 x 16 x 7", "new", 205_532), _size("S-08", "stock", -1_961)],
         "analysis.assortment_curve": [_point(1, 812_000, False), _point(2, 691_000, True), _point(3, 690_000, False)],
+        "analysis.assortment_demands": [_demand("months on record", 0), _demand("growth", 2_000)],
+        "analysis.assortment_growth": [_grown("tripod", 90, 60), _grown("globe", 7, 0)],
         "analysis.assortment_saving": [_saving("chosen on", 543), _saving("held out", 565)],
         "analysis.assortment_cartons": [_moved()],
         "analysis.parcel_plans": [_plan("joined", 9_000), _plan("split", 0)],
@@ -122,6 +124,20 @@ def _size(code: str, source: str, saving: int) -> dict[str, Any]:
 def _point(count: int, cents: int, is_knee: bool) -> dict[str, Any]:
     known = {"size_count": count, "monthly_cents": cents, "bound_monthly_cents": cents}
     return {**known, "gap_share": 0.0, "is_proven": True, "is_knee": is_knee}
+
+
+def _demand(name: str, regret: int) -> dict[str, Any]:
+    cents = {"monthly_cents": 691_000, "best_monthly_cents": 691_000 - regret, "regret_month_cents": regret}
+    return {"year_demand": name, "demand_parcels": 395.1, **cents}
+
+
+def _grown(item_type: str, now: int, before: int) -> dict[str, Any]:
+    limits = (1.08, 2.09) if before else (0.9, None)
+    return {
+        **{"item_type": item_type, "compared_month_count": 3, "parcel_count": now, "year_ago_parcel_count": before},
+        **{"growth_ratio": now / before if before else None, "growth_low": limits[0], "growth_high": limits[1]},
+        "is_growth_proved": before > 0,
+    }
 
 
 def _saving(part: str, cents: int) -> dict[str, Any]:

@@ -44,7 +44,7 @@ RULES = f"""\
 tariff_code = "{{carrier}}"
 carrier = "{{carrier}}"
 source = "Invented for this test"
-effective_from = 2025-01-01
+effective_from = {{from_on}}
 currency = "USD"
 length_unit = "in"
 weight_unit = "lb"
@@ -87,11 +87,11 @@ class Advised:
     totals: Row
 
 
-def price_list(tariff: Tariff, carrier: str = CARRIER) -> PriceList:
+def price_list(tariff: Tariff, carrier: str = CARRIER, from_on: str = "2025-01-01") -> PriceList:
     """The carrier's list as the program reads it; a place is known by its zone, which is that of either carrier."""
     charges = (("long side", "longest_side", *tariff.longest), ("large", "length_plus_girth", *tariff.around))
     keys = ("name", "measure", "beyond", "cents")
-    text = RULES.format(divisor=tariff.divisor, carrier=carrier, limit=tariff.limit) + "".join(
+    text = RULES.format(divisor=tariff.divisor, carrier=carrier, limit=tariff.limit, from_on=from_on) + "".join(
         CHARGE.format(**dict(zip(keys, each, strict=True))) for each in charges
     )
     prices = [
@@ -201,17 +201,18 @@ def planned(shop: PlanShop, supplier: pd.DataFrame | None = None) -> Iterator[wa
 def judged(
     given: Mapping[str, list[Row]], lists: Sequence[PriceList], chosen: Cartons, supplier: pd.DataFrame | None = None
 ) -> Iterator[warehouse.Connection]:
-    """A shop of these records built and judged; other services where there is a second list, packing methods where
+    """A shop of these records built and judged; other services where there is a second carrier, packing methods where
     there are two."""
     decided = Damage(min_parcels=1, sampled_parcels=10_000)
     settings = Settings(folder=Path(), shop=Shop(wage_cents_per_hour=2_400), cartons=chosen, damage=decided)
+    are_compared = len({each.carrier for each in lists}) > 1
     has_methods = len(given["packing_methods"]) > 1
-    needed = (*NEEDED, *(COMPARED if lists[1:] else ()), *(DECIDED if has_methods else ()))
+    needed = (*NEEDED, *(COMPARED if are_compared else ()), *(DECIDED if has_methods else ()))
     with built(shop=settings.shop, price_lists=lists, needed=needed, **given) as connection:
         connection.execute("create schema if not exists analysis")
         with warehouse.transaction(connection):
             building.wrap(connection, settings)
-            if lists[1:]:
+            if are_compared:
                 _compare_services(connection, chosen)
             if has_methods:
                 building.repack(connection, settings)

@@ -1,7 +1,8 @@
 -- One row per trip and carton that holds contents that went on it: what the carrier would know of such a parcel.
 -- It is made of what the rating tells parcels apart by; any parcel of these keys costs the same. A weight of band 0 is
 -- one that rounds to nothing. Where weights are stated, a trip has one contents, and its weight is the mean of its parcels
--- with this carton and its void fill instead of those used; a tare that is not stated changes nothing. `request_id` is the trip, times 2^20, and the carton.
+-- with this carton and its void fill instead of those used; a tare that is not stated changes nothing. Lanes of `cartons.days` are
+-- priced on that day. `request_id` is the trip, times 2^20, and the carton.
 with trips as (
     select
         c.trip_key,
@@ -39,7 +40,8 @@ prefixes as (
 
 select
     a.trip_key * 1048576 + a.option_key as request_id,
-    l.carrier, l.service, l.zone, l.shipped_on,
+    l.carrier, l.service, l.zone,
+    coalesce(d.priced_on, l.shipped_on) as shipped_on,
     o.length_in, o.width_in, o.height_in, o.is_rectangular,
     case
         when t.weight_key = 0 then greatest(b.first_milli, 0.25) / 1000 / l.weight_per_lb
@@ -54,4 +56,5 @@ inner join rating.lanes as l on l.lane_key = t.lane_key
 inner join rating.price_classes as c on c.price_class_key = t.price_class_key
 inner join shop.tariff_scale_bands as b on b.service_key = l.service_key and b.scale_band = t.scale_band
 inner join cartons.offers as o on o.option_key = a.option_key
+left join cartons.days as d on d.lane_key = l.lane_key
 left join prefixes as x on x.place_key = c.place_key

@@ -2,6 +2,7 @@
 
 import time
 from dataclasses import replace
+from functools import partial
 
 import numpy as np
 import pandas as pd
@@ -9,9 +10,11 @@ import pandas as pd
 from models.carton_choice import advice, changed, choosing, chosen, fits, ladder, moves, offers, sheets
 from models.carton_choice.choosing import Choice, is_bought
 from models.carton_choice.demand import in_words, is_bounded, is_single
+from models.carton_choice.demand_costs import demand_costs
+from models.carton_choice.growth import growth_table
 from models.carton_choice.held_out import changes_held_out
 from models.carton_choice.offers import Offers
-from models.carton_choice.sizes import CostTable, SizeList, cost_table, size_list
+from models.carton_choice.sizes import Announced, CostTable, SizeList, cost_table, size_list
 from models.carton_choice.supply import steps_by_code
 from models.carton_choice.use import YEAR_DAYS, use_of
 from models.errors import ContractError
@@ -21,6 +24,7 @@ from models.sql_texts import sql_texts
 from models.tables import TABLES
 from models.tables.cartons import CARTON_STOCK, CARTON_TABLES, CHOSEN
 from models.tables.services import SERVICES
+from pipelines.build.cartons.announced import announced_prices
 from pipelines.build.cartons.classes import Demand, Judged, cut_cents, judge, price, read, stocked_fits, working, write
 from pipelines.build.cartons.planning import chosen_sets, plan_table
 from pipelines.build.cartons.standing_in import substitute_table
@@ -98,7 +102,9 @@ def _chosen(
 ) -> dict[str, pd.DataFrame]:
     judged = judge(connection, settings)
     sizes, offered, costs = _costs(connection, settings, supplier, judged.demand, units)
-    tested, final = choosing.tested_and_final(judged.usages, sizes, costs, settings, time.process_time)
+    write(connection, "sent")
+    sent = read(connection, "sent", "all")
+    tested, final = choosing.tested_and_final(judged.usages, sent, sizes, costs, settings, time.process_time)
     contents_of_class = read(connection, "classes", "class_key")["contents_key"]
     for choice in (tested, final):
         _require_proof(judged.demand, choice, offered, contents_of_class)
@@ -114,6 +120,8 @@ def _chosen(
         "analysis.assortment_runs": chosen.run_row(final, tested, settings, made_at, int(rows["parcel_count"].sum())),
         "analysis.assortment": stocked,
         "analysis.assortment_curve": chosen.curve_table(final),
+        "analysis.assortment_demands": demand_costs(final, settings, time.process_time),
+        "analysis.assortment_growth": growth_table(sent),
         "analysis.assortment_saving": chosen.saving_table(choosing.served(judged.usages, tested)),
         "analysis.assortment_ladder": chosen.chosen_ladder(rows),
         "analysis.assortment_cartons": moves.chosen_cartons(rows, final, offered, words),
@@ -146,13 +154,16 @@ def _costs(
     keys = list(wanted.contents)
     pairs = pd.concat([fits.pairs(keys, held), fits.pairs(keys, answers, len(stocked))], ignore_index=True)
     offered = offers.joined(stocked, new)
-    price(connection, offered, pairs, wanted)
-    prices = connection.execute("select class_key, option_key, price_cents from cartons.prices").df()
-    (classes,) = connection.execute("select count(*) from cartons.classes").fetchall()[0]
     number = {code: at for at, code in enumerate(sizes.rows["size_code"])}
     codes = zip(offered.rows.index, offered.rows["carton_code"], strict=True)
     size_of_option = {int(row): number[code] for row, code in codes if code in number}
-    return sizes, offered, cost_table(prices, size_of_option, int(classes), len(sizes.rows))
+    (classes,) = connection.execute("select count(*) from cartons.classes").fetchall()[0]
+    table = partial(cost_table, size_of_option=size_of_option, classes=int(classes), sizes=len(sizes.rows))
+    later = announced_prices(connection, offered, pairs, wanted)
+    price(connection, offered, pairs, wanted)
+    costs = table(connection.execute("select class_key, option_key, price_cents from cartons.prices").df())
+    announced = later and Announced(table(later[0]).cents, later[1])
+    return sizes, offered, replace(costs, announced=announced)
 
 
 def _require_proof(wanted: Demand, choice: Choice, offered: Offers, contents_of_class: pd.Series) -> None:

@@ -29,6 +29,8 @@ PLAIN = (
     "select p.*, 0 as weight_key, 0 as void_cents, cast(null as double) as used_tare_lb, 0.0 as used_void_lb "
     "from cartons.parcels as p"
 )
+# Lanes that are priced on another day than their own: none.
+OWN_DAYS = "select l.lane_key, l.shipped_on as priced_on from rating.lanes as l where false"
 ROUNDS = 20
 SCHEMAS = ("cartons", "carton_rating")
 
@@ -76,6 +78,12 @@ def _show_recent(connection: warehouse.Connection, months: int) -> None:
     connection.execute(f"create or replace view cartons.recent as {parcels}")
     judged = "select * from cartons.recent where packed_contents_key is not null and conditions_key is not null"
     connection.execute(f"create or replace view cartons.parcels as {judged}")
+    price_on(connection, OWN_DAYS)
+
+
+def price_on(connection: warehouse.Connection, days: str) -> None:
+    """Price lanes on these days from now on. days: a query for lane_key and priced_on; other lanes keep their own."""
+    connection.execute(f"create or replace view cartons.days as {days}")
 
 
 def demand(connection: warehouse.Connection, settings: Cartons | None = None) -> Demand:

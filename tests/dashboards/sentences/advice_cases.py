@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import pandas as pd
+
 from tests.dashboards.sentences.cases import BEFORE, LATER, SOONER, Case, Tables, row, rows
 
 ACTIONS, ALL, GUIDANCE = "analysis.actions", "analysis.action_totals", "analysis.shipping_guidance"
 LADDER, JUDGED, BEST = "analysis.carton_ladder_months", "analysis.carton_coverage", "analysis.best_cartons"
 RUNS, PLANS = "analysis.assortment_runs", "analysis.parcel_plans"
 ADVISED = "analysis.purchase_advice"
+DEMANDS, GROWTH = "analysis.assortment_demands", "analysis.assortment_growth"
 CHECKS = "marts.billing_checks"
 CARTONS, PIECES = "placement.cartons", "placement.pieces"
 TOTALS, CROSSINGS, TERMS = "comparison.totals", "comparison.crossings", "comparison.terms"
@@ -43,6 +46,10 @@ def _placed(looked_at: str, piece_at: str) -> Tables:
 
 def _advised(advice: str, stock_left: int = 451) -> Tables:
     return row(ADVISED, size_code="K-92", advice=advice, stock_left=stock_left, leftover_cents=124_000)
+
+
+def _chosen_on(first_on: str) -> Tables:
+    return row(RUNS, chosen_from_on=pd.Timestamp(first_on), chosen_to_on=pd.Timestamp("2026-02-01"))
 
 
 def _compared(parcels: int, share: float | None = 0.07) -> Tables:
@@ -145,6 +152,26 @@ CASES: dict[str, Case] = {
     "cartons.chosen": Case(row(RUNS, size_count=1, candidate_count=1), (rows(RUNS), {}), "1 size of 1 candidate."),
     "cartons.not_chosen": Case(
         {**rows(RUNS), **_coverage(1)}, ({**row(RUNS), **_coverage(1)}, {**rows(RUNS), **_coverage(0)}, {})
+    ),
+    "cartons.growth_unknown": Case(
+        {**_chosen_on("2025-02-01"), **rows(GROWTH)},
+        (
+            {**_chosen_on("2025-01-01"), **rows(GROWTH)},
+            {**_chosen_on("2025-02-01"), **row(GROWTH)},
+            {**rows(RUNS), **rows(GROWTH)},
+            _chosen_on("2025-02-01"),
+        ),
+        "on fewer than fourteen months",
+    ),
+    "cartons.one_demand": Case(
+        {**row(RUNS), **row(GROWTH, is_growth_proved=False), **rows(DEMANDS)},
+        (
+            {**row(RUNS), **row(GROWTH, is_growth_proved=True), **rows(DEMANDS)},
+            {**row(RUNS), **rows(GROWTH), **rows(DEMANDS)},
+            {**row(RUNS), **row(GROWTH, is_growth_proved=False), **row(DEMANDS)},
+            {**rows(RUNS), **row(GROWTH, is_growth_proved=False), **rows(DEMANDS)},
+            {**row(RUNS), **row(GROWTH, is_growth_proved=False)},
+        ),
     ),
     "stock.no_use": Case(
         _advised("no use found"),

@@ -14,8 +14,8 @@ from models.assortment import Limits, branch, solve
 from models.assortment.bound import first_dual
 from models.assortment.branch import Node, Progress, begin, explore
 from models.assortment.instance import Indices, Instance, capped_sums, make_ready
+from models.assortment.solve import choose_assortment
 from models.errors import InfeasibleError
-from tests.models.assortment.chosen import choose_assortment
 from tests.models.assortment.instances import network, random_problem, served_only, shop
 from tests.models.assortment.referee import least_total
 from tests.sampling import tries

@@ -10,8 +10,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from models.assortment import AssortmentProblem, candidate_sizes, closed_joins
+from models.assortment.solve import choose_assortment
 from models.shop_units import Units
-from tests.models.assortment.chosen import choose_assortment
 from tests.models.assortment.instances import postage_cents
 from tests.sampling import tries
 

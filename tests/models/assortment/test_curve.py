@@ -12,9 +12,8 @@ import pytest
 from models.assortment import Assortment, AssortmentProblem, Limits, bound, curve, knee, spend_curve
 from models.assortment.curve import CURVE_GAP
 from models.assortment.instance import make_ready
-from models.assortment.solve import Start, choose_ready
+from models.assortment.solve import Start, choose_assortment, choose_ready
 from models.errors import InfeasibleError
-from tests.models.assortment.chosen import choose_assortment
 from tests.models.assortment.instances import shop
 from tests.models.assortment.referee import least_total
 

@@ -9,7 +9,7 @@ import pytest
 
 from models.assortment import AssortmentProblem
 from models.assortment.instance import make_ready
-from tests.models.assortment.chosen import choose_assortment
+from models.assortment.solve import choose_assortment
 from tests.models.assortment.instances import random_problem, served_only
 from tests.models.assortment.referee import least_total
 

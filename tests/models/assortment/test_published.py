@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 from scipy.sparse.csgraph import floyd_warshall
 
 from models.assortment import AssortmentProblem
-from tests.models.assortment.chosen import choose_assortment
+from models.assortment.solve import choose_assortment
 
 PUBLISHED = Path(__file__).parent / "published"
 

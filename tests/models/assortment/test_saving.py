@@ -10,7 +10,7 @@ import pytest
 from scipy.stats import bootstrap
 
 from models.assortment import AssortmentProblem, bootstrap_saving, serve
-from tests.models.assortment.chosen import choose_assortment
+from models.assortment.solve import choose_assortment
 from tests.models.assortment.instances import shop
 
 X = np.inf

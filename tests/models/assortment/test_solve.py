@@ -11,8 +11,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from models.assortment import Assortment, AssortmentProblem, Limits
+from models.assortment.solve import choose_assortment
 from models.errors import InfeasibleError
-from tests.models.assortment.chosen import choose_assortment
 from tests.models.assortment.instances import random_problem, served_only, shop
 from tests.models.assortment.referee import least_total
 from tests.sampling import tries

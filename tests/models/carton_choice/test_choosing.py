@@ -61,7 +61,7 @@ def usages(carton: str = "large") -> pd.DataFrame:
 
 def both(settings: Cartons = SETTINGS, costs: CostTable = COSTS, sizes: SizeList = BARE) -> tuple[Choice, Choice]:
     """Chosen on all months but the last, which is held out, and chosen on all months."""
-    return choosing.tested_and_final(usages(), sizes, costs, settings, lambda: 0.0)
+    return choosing.tested_and_final(usages(), usages(), sizes, costs, settings, lambda: 0.0)
 
 
 def chosen(settings: Cartons = SETTINGS, costs: CostTable = COSTS, sizes: SizeList = BARE) -> Choice:
@@ -107,7 +107,7 @@ def test_the_sizes_to_stock_are_chosen_on_all_months() -> None:
     grown = usages()
     grown.loc[(grown["shipped_month"] == MONTHS[3]) & (grown["class_key"] == 1), "parcel_count"] = 60
     settings = replace(SETTINGS, sizes=2, fixed_cents_per_month=400)
-    tested, final = choosing.tested_and_final(grown, BARE, COSTS, settings, lambda: 0.0)
+    tested, final = choosing.tested_and_final(grown, grown, BARE, COSTS, settings, lambda: 0.0)
     assert (names(tested), names(final)) == (["middle"], ["small", "middle"])
     assert (tested.chosen_on, tested.held_out) == (tuple(MONTHS[:3]), (MONTHS[3],))
     assert (final.chosen_on, final.held_out) == (tuple(MONTHS), ())

@@ -21,7 +21,8 @@ from pipelines.build.checks import run_checks, stop_on
 from pipelines.build.last_build import NO_INPUTS
 from pipelines.build.sql_models import Model, columns_named, models, ordered, references
 from pipelines.shop import warehouse
-from pipelines.shop.settings import Settings
+from pipelines.shop.settings import Settings, Shop
+from tests.pipelines.parcels import demo_tariffs
 from tests.shops import build_tables, built, fill, rows
 
 
@@ -30,6 +31,29 @@ def test_order_follows_references() -> None:
     for position, name in enumerate(order):
         later = models()[name].references & set(order[position:])
         assert later == set(), name
+
+
+def test_what_is_built_on_copied_tariffs_is_what_is_built_on_loaded_ones() -> None:
+    """A second shop with the same tariffs has copies of the tables that the first one loaded (tests/shops.py)."""
+    parcels = [
+        {"parcel_id": "P1", "sale_id": "S1", "scale_weight_lb": 9, "length_in": 9, "width_in": 9, "height_in": 9}
+    ]
+
+    def all_of_it() -> dict[str, tuple[list[str], list[str]]]:
+        shop = Shop(name="Loaded, then copied")
+        with built(shop, demo_tariffs(), needed=("rating.priced",), weights=parcels) as connection:
+            names = warehouse.standing(connection)
+            return {
+                name: (
+                    [str(each) for each in connection.execute(f"describe {name}").fetchall()],
+                    sorted(map(str, connection.execute(f"select * from {name}").fetchall())),
+                )
+                for name in names
+            }
+
+    loaded, copied = all_of_it(), all_of_it()
+    assert len(loaded["rating.priced"][1]) == 1 and len(loaded["shop.tariff_prices"][1]) > 1_000
+    assert copied == loaded
 
 
 def test_a_circle_is_refused() -> None:

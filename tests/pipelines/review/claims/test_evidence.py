@@ -98,30 +98,36 @@ def test_a_file_can_be_sorted_anew(settings: Settings) -> None:
     assert [each.kind for each in evidence.kept(settings, "P1")] == ["tape"]
 
 
-HOSTILE = {
-    "bomb.png": (bomb(), "more than a camera's picture|cannot be read"),
-    "text.png": (unfolding_text(), "cannot be read"),
-    "page.jpg": (f"<html>{SCRIPT}</html>".encode(), "cannot be read"),
-    "vector.svg": (f"<svg>{SCRIPT}</svg>".encode(), "is none of"),
-    "other.png": (picture("GIF"), "cannot be read"),
-    "program.exe": (b"MZ", "is none of"),
-    "torn.jpg": (picture(size=(640, 480))[:300], "cannot be read"),
-    "empty.jpg": (b"", "is empty"),
-    "runs.pdf": (b"%PDF-1.7 << /OpenAction << /S /JavaScript /JS (app.alert(1)) >> >>", "acts by itself"),
-    "hidden.pdf": (b"%PDF-1.7 stream\n" + zlib.compress(b"<< /S /Java#53cript >>") + b"endstream", "acts by itself"),
-    "page.pdf": (SCRIPT.encode(), "is no PDF"),
-    "folded.pdf": (b"%PDF-1.7 stream\n" + zlib.compress(bytes(100 << 20)) + b"endstream", "unfolds"),
-}
+def hostile() -> dict[str, tuple[bytes, str]]:
+    """By the name of each file: what it holds, and why it is refused. Made by the test alone: it takes a second."""
+    return {
+        "bomb.png": (bomb(), "more than a camera's picture|cannot be read"),
+        "text.png": (unfolding_text(), "cannot be read"),
+        "page.jpg": (f"<html>{SCRIPT}</html>".encode(), "cannot be read"),
+        "vector.svg": (f"<svg>{SCRIPT}</svg>".encode(), "is none of"),
+        "other.png": (picture("GIF"), "cannot be read"),
+        "program.exe": (b"MZ", "is none of"),
+        "torn.jpg": (picture(size=(640, 480))[:300], "cannot be read"),
+        "empty.jpg": (b"", "is empty"),
+        "runs.pdf": (b"%PDF-1.7 << /OpenAction << /S /JavaScript /JS (app.alert(1)) >> >>", "acts by itself"),
+        "hidden.pdf": (
+            b"%PDF-1.7 stream\n" + zlib.compress(b"<< /S /Java#53cript >>") + b"endstream",
+            "acts by itself",
+        ),
+        "page.pdf": (SCRIPT.encode(), "is no PDF"),
+        "folded.pdf": (b"%PDF-1.7 stream\n" + zlib.compress(bytes(100 << 20)) + b"endstream", "unfolds"),
+    }
 
 
 def test_hostile_files_stay_where_they_lie_and_are_named_with_a_reason(settings: Settings) -> None:
-    for name, (content, _) in HOSTILE.items():
+    files = hostile()
+    for name, (content, _) in files.items():
         put(settings, name, content)
     put(settings, "good.jpg", picture())
     found = evidence.attach(settings, "P1", {})
     wrong = {
         name: found.refused.get(name)
-        for name, (_, why) in HOSTILE.items()
+        for name, (_, why) in files.items()
         if not re.search(why, found.refused.get(name, ""))
     }
     assert wrong == {}
