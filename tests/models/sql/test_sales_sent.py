@@ -152,12 +152,14 @@ def test_states_are_counted_with_the_parcels_that_went_all_the_same(shop: wareho
         "line_count": 4,
         "parcel_count": 2,
         "shipping_charged_cents": 0,
+        "shipping_tax_cents": 0,
         "shipping_refunded_cents": 0,
     }
     assert found["refunded"] == {
         "line_count": 2,
         "parcel_count": 2,
         "shipping_charged_cents": 2_000,
+        "shipping_tax_cents": 0,
         "shipping_refunded_cents": 1_250,
     }
     assert found["returned"]["line_count"] == 1
