@@ -1,7 +1,5 @@
 """Cartons: what other cartons would have cost, and which sizes to stock."""
 
-import pandas as pd
-
 from dashboards.review_tables import Records
 from dashboards.sentences.entry import Rows, definition, kept, of_month, of_records, where
 from dashboards.sentences.grounds import is_tariff_known
@@ -42,6 +40,8 @@ def _is_chosen_on_few_months(records: Records) -> bool:
     if not records.is_empty(GROWTH):
         return False
     runs = records.table(RUNS)
+    import pandas as pd  # commands that only read do without
+
     first, last = (pd.to_datetime(runs[name]) for name in ("chosen_from_on", "chosen_to_on"))
     return bool((first + pd.DateOffset(months=13) > last).any())
 
