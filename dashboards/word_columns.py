@@ -20,10 +20,10 @@ from models.shop_units import Units
 
 Tables = Mapping[str, pd.DataFrame]
 TO_DO = words(
-    "action.dispute action.file action.ask action.contest action.carton action.cut action.cut_span action.cut_other "
-    "action.cut_other_span action.lighter action.shorter action.sizes action.sizes_buy action.sizes_use_up "
-    "action.packing action.choice action.trial action.trial_of_any_size action.charge action.service "
-    "action.service_zone action.service_zones"
+    "action.dispute action.file action.file_undated action.file_part_undated action.ask action.contest action.carton "
+    "action.cut action.cut_span action.cut_other action.cut_other_span action.lighter action.shorter action.sizes "
+    "action.sizes_buy action.sizes_use_up action.packing action.choice action.trial action.trial_of_any_size "
+    "action.charge action.service action.service_zone action.service_zones"
 )
 GO_ON = words(
     "go_on.disputes go_on.claims go_on.cartons go_on.bench_sheets go_on.near_misses go_on.sizes go_on.packing "

@@ -36,6 +36,14 @@ def _task(task: str) -> RowsOf:
 
 
 @of_records
+def _file(records: Records, is_any_undated: bool, is_any_dated: bool) -> Rows:
+    """Claims to file: whether the deadline of some is not known, and that of others is."""
+    found = _task("file")(records)
+    undated = found["undated_claim_count"].fillna(0).astype(int)
+    return found[((undated > 0) == is_any_undated) & ((undated < found["claim_count"]) == is_any_dated)]
+
+
+@of_records
 def _cut(records: Records, is_same: bool, is_one_height: bool) -> Rows:
     """Cartons to cut: the one that is used, or another; to one height, or to several."""
     found = of_kind("cut", "cut_low_in", "cut_high_in")(records)
@@ -56,7 +64,18 @@ def _none_found(records: Records) -> bool:
 ENTRIES = (
     # What to do, in the cell of a table: without a full stop, several parted by semicolons.
     where("action.dispute", "Dispute {line_count:charge/charges} with {carrier}: {named:list}", of_kind("dispute")),
-    where("action.file", "File {claim_count:claim/claims}", _task("file")),
+    where("action.file", "File {claim_count:claim/claims}", _file(False, True)),
+    where(
+        "action.file_undated",
+        "File {claim_count:claim/claims}, reported since {undated_opened_on}; no deadline is known",
+        _file(True, False),
+    ),
+    where(
+        "action.file_part_undated",
+        "File {claim_count:claim/claims}; no deadline is known for {undated_claim_count} of them, reported since "
+        "{undated_opened_on}",
+        _file(True, True),
+    ),
     where("action.ask", "Ask after {claim_count:claim that waits/claims that wait} for an answer", _task("ask")),
     where(
         "action.contest", "Contest what was paid on {claim_count:claim/claims}: less than was claimed", _task("contest")

@@ -71,7 +71,7 @@ ENTRIES = (
     where("trace.none", "No record of a parcel stands behind it.", lambda records: len(_related("none")(records)) > 0),
     where(
         "edition.first",
-        "Edition {edition} of this month's review: no other figures of it were reported before.",
+        "Edition {edition} of this month's review: editions go by what is counted, not by what is estimated.",
         _edition(True),
     ),
     where(
@@ -167,7 +167,8 @@ ENTRIES = (
     ),
     where(
         "claims.no_terms",
-        "A carrier's days for claims are stated in its tariff (`[[claim_terms]]`); where none are, ask the carrier.",
+        "A carrier's days for claims are stated in its tariff (`claim_days`, `[[claim_terms]]`); where none are, ask "
+        "the carrier.",
         lambda records: bool((records.table(WAITING)["has_deadline"].eq(False)).any()),
     ),
     where("claims.none_waits", "No claim on record waits for a step.", _is_empty(WAITING)),

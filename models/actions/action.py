@@ -20,6 +20,7 @@ CONFIDENCES = ((0.9, "nearly sure"), (0.7, "likely"), (0.5, "about even"), (0.0,
 FACTS = (
     *("carrier", "item_type", "carton_code", "best_carton_code", "cut_low_in", "cut_high_in", "charge_name", "change"),
     *("change_in", "change_lb", "claim_task", "claim_count", "line_count", "named", "size_count", "used_up"),
+    *("undated_claim_count", "undated_opened_on"),
     *("current_method", "best_method", "more_damaged_count", "wait_parcels"),
     *("service", "other_carrier", "other_service", "zone_low", "zone_high"),
 )

@@ -26,6 +26,8 @@ CLAIM_PRIOR = 0.5
 # Common practice, no source: a carrier that decided once seldom decides again.
 CONTESTED = 0.3
 TASKS = ("file", "ask", "contest")
+# How many claims have no known deadline, and since when: said where one is to be filed.
+UNDATED = ("undated_claim_count", "undated_opened_on")
 
 
 def dispute_actions(disputes: pd.DataFrame, outcomes: pd.DataFrame) -> list[Action]:
@@ -77,8 +79,9 @@ def _first_day(days: pd.Series) -> dt.date | None:
 def claim_actions(claims: pd.DataFrame, outcomes: pd.DataFrame) -> list[Action]:
     """One action per task.
 
-    claims: claim_task, claim_count, parcel_count, open_cents, claim_due_on (the earliest). outcomes: one row with
-    paid_count and refused_count of the shop's own decided claims.
+    claims: claim_task, claim_count, parcel_count, open_cents, claim_due_on (the earliest),
+    undated_claim_count and undated_opened_on (the earliest) of those without it. outcomes: one row with paid_count and
+    refused_count of the shop's own decided claims.
     """
     counts = outcomes.sum(numeric_only=True)
     chance = _chance(CLAIM_PRIOR, int(counts.get("paid_count", 0)), int(counts.get("refused_count", 0)))
@@ -88,9 +91,10 @@ def claim_actions(claims: pd.DataFrame, outcomes: pd.DataFrame) -> list[Action]:
 
 def _claim(task: str, row: Mapping[str, Any], chance: float) -> Action:
     due_on = None if pd.isna(row["claim_due_on"]) else pd.Timestamp(row["claim_due_on"]).date()
+    undated = {name: row[name] for name in UNDATED} if task == "file" else {}
     return Action(
         action_kind="claim",
-        facts={"claim_task": task, "claim_count": int(row["claim_count"])},
+        facts={"claim_task": task, "claim_count": int(row["claim_count"]), **undated},
         confidence=CONTESTED if task == "contest" else chance,
         parcel_count=int(row["parcel_count"]),
         evidence=f"marts.claim_deadlines, claim_task {task}",

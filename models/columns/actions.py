@@ -36,6 +36,8 @@ ACTIONS: Topic = {
     "named": joined_text(
         "Causes to dispute, sizes to buy, or item types to charge more for", "wrong zone (3)\x1ffuel base (1)"
     ),
+    "undated_claim_count": count("Claims whose deadline is not known", 2, label="Without a deadline"),
+    "undated_opened_on": date("Day on which the first of them was reported", "2026-05-04"),
     "used_up": joined_text("Carton sizes to use up", "M-20\x1fM-24"),
     "saving_month_cents": cents(
         "Saving a month, beside greater actions for the same parcels and less what it costs each month",

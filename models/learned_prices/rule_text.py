@@ -7,9 +7,6 @@ from datetime import date
 
 from models.learned_prices.billed_weights import Divisor
 
-# Stands in the file until the shop has asked its carrier: short, so that a deadline is rather too early than missed.
-CAUTIOUS_DAYS = 30
-
 
 @dataclass(frozen=True)
 class Rules:
@@ -35,7 +32,10 @@ def not_known(rules: Rules, charges: Sequence[str]) -> list[str]:
         found.append("what volume weighs: state the divisor; until then no billed weight is disputed")
     if charges:
         found.append(f"the rules of {', '.join(charges)}: until they are stated these charges are not checked")
-    found.append(f"days to dispute a bill and to file a claim: {CAUTIOUS_DAYS} stands here, ask the carrier")
+    found.append(
+        "days to dispute a bill and to file a claim: ask the carrier, then state dispute_days, dispute_from and "
+        "claim_days; until then no deadline is known"
+    )
     found.append("limits of size and weight, and prices at weights that were never billed: such parcels are not priced")
     found.append(f"prices after {rules.last}: learn them again when the carrier changes them, then move effective_to")
     return found
@@ -53,9 +53,6 @@ def rule_text(rules: Rules, charges: Sequence[str]) -> str:
         f"currency = {json.dumps(rules.currency)}\n"
         f"length_unit = {json.dumps(rules.length_unit)}\nweight_unit = {json.dumps(rules.weight_unit)}\n"
         f"prices = {json.dumps(rules.prices)}\n"
-        f"dispute_days = {CAUTIOUS_DAYS}   # not known\n"
-        'dispute_from = "shipped_on"   # not known\n'
-        f"claim_days = {CAUTIOUS_DAYS}   # not known\n"
     )
     return top + "".join(_service(rules, service) for service in rules.services)
 

@@ -9,7 +9,7 @@ TARIFFS: tuple[Contract, ...] = (
     contract(
         "shop.tariffs",
         "tariff_key | tariff_code carrier tariff_source effective_from effective_to? currency length_unit weight_unit "
-        "ships_from? length_per_in weight_per_lb dispute_days dispute_from claim_days label_refund_days? "
+        "ships_from? length_per_in weight_per_lb dispute_days? dispute_from? claim_days? label_refund_days? "
         "learned_first_on? learned_last_on? is_tax_in_prices is_tax_reclaimable rounding_cents rounding_bias "
         "tax_rounding_cents tax_rounding_bias",
         "One row per tariff: a carrier's dated price list.",

@@ -36,12 +36,14 @@ def _term(section: Section) -> ClaimTerm | None:
     return ClaimTerm(step, stated[units[0]] or 0, units[0], start, section.line())
 
 
-def all_terms(claim_days: int, stated: Sequence[ClaimTerm]) -> tuple[ClaimTerm, ...]:
-    """Every term of a tariff: those stated, and that of filing."""
+def all_terms(claim_days: int | None, stated: Sequence[ClaimTerm]) -> tuple[ClaimTerm, ...]:
+    """Every term that a tariff states, that of filing first."""
+    if claim_days is None:
+        return tuple(stated)
     return (ClaimTerm(FILING, claim_days, "days", "shipped_on"), *stated)
 
 
-def claim_term_rows(tariff_key: int, claim_days: int, stated: Sequence[ClaimTerm]) -> list[dict[str, Any]]:
+def claim_term_rows(tariff_key: int, claim_days: int | None, stated: Sequence[ClaimTerm]) -> list[dict[str, Any]]:
     """Rows of shop.tariff_claim_terms."""
     return [
         {

@@ -17,7 +17,6 @@ from models.tariffs.places import begins, normal, prefixes
 from models.tariffs.price_file import learned_days, prices
 from models.tariffs.reading import Finding, Notes, Section, key_lines
 from models.tariffs.rules import (
-    DISPUTE_STARTS,
     EXTRA_KINDS,
     LENGTHS_PER_INCH,
     MEASURES,
@@ -30,6 +29,7 @@ from models.tariffs.rules import (
     Tariff,
 )
 from models.tariffs.shipments import shipment_of
+from models.tariffs.terms import terms, without_guesses
 
 
 def fault(findings: list[Finding]) -> TariffError:
@@ -44,7 +44,7 @@ def read(
     """The tariff and what was found while reading it; no tariff where something stops."""
     notes = Notes(rules_file, key_lines(rules_text))
     try:
-        stated = tomllib.loads(rules_text, parse_float=Decimal)
+        stated = tomllib.loads(without_guesses(rules_text), parse_float=Decimal)
     except tomllib.TOMLDecodeError as wrong:
         # The library states the line in its message only.
         stated_line = re.search(r"line (\d+)", str(wrong))
@@ -71,11 +71,8 @@ def _tariff(top: Section, prices_text: Callable[[str], str | None]) -> Tariff | 
         "length_unit": top.text("length_unit", tuple(LENGTHS_PER_INCH)),
         "weight_unit": top.text("weight_unit", tuple(WEIGHTS_PER_POUND)),
         "prices_file": prices_file,
-        "dispute_days": top.whole("dispute_days", needed=True) or 0,
-        "dispute_from": top.text("dispute_from", DISPUTE_STARTS),
-        "claim_days": top.whole("claim_days", needed=True) or 0,
+        **terms(top),
         "claim_terms": claim_terms(top),
-        "label_refund_days": top.whole("label_refund_days"),
         "services": top.rows("services", _service),
         "classes": top.rows("classes", _class),
         "further": top.rows("further", further_of),

@@ -123,6 +123,7 @@ class Tariff:
     ships_from: where the shop ships from. zone_chart: the rows that begin there. learned_first_on, learned_last_on:
     days of shipping whose bills the prices were learned from; None where published. is_tax_in_prices: the billed
     charges contain it, no line of its own states it. is_tax_reclaimable: the shop gets it back, so that it is no cost.
+    dispute_days, claim_days, label_refund_days: None where the list does not state them.
     """
 
     file: str
@@ -135,9 +136,9 @@ class Tariff:
     length_unit: str
     weight_unit: str
     prices_file: str
-    dispute_days: int
-    dispute_from: str
-    claim_days: int
+    dispute_days: int | None
+    dispute_from: str | None
+    claim_days: int | None
     label_refund_days: int | None
     services: tuple[Service, ...]
     surcharges: tuple[Surcharge, ...]

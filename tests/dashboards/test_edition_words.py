@@ -17,7 +17,7 @@ CHANGES = pd.DataFrame(
 
 def test_the_first_edition_compares_with_nothing() -> None:
     assert edition_words(1, CHANGES.iloc[:0], Units("USD")) == (
-        "Edition 1 of this month's review: no other figures of it were reported before."
+        "Edition 1 of this month's review: editions go by what is counted, not by what is estimated."
     )
 
 

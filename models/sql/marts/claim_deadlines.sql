@@ -1,7 +1,7 @@
 -- One row per claim that wants something done: to be filed, asked after (an answer is late after 30 days; common practice,
 -- no source), or contested where less was paid than claimed; and whether the carrier's window is still open.
 -- The window is the claim_days of the tariff valid on the day of shipping, that of an appeal its own term there; without
--- a tariff it is unknown, and so it is where only an invoice or the claim itself dates the parcel: it counts from
+-- a tariff, or where that states none, it is unknown, and so it is where only an invoice or the claim itself dates the parcel: it counts from
 -- shipping, which was earlier. How long a claim waits is known only where the day of its state is: an export that calls it
 -- appealed or filed without saying when says nothing but that it was reported earlier. A term of appeal in working days
 -- wants a calendar, and stays unknown here.

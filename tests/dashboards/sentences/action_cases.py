@@ -4,11 +4,20 @@ from __future__ import annotations
 
 from typing import Any
 
+import pandas as pd
+
 from tests.dashboards.sentences.cases import Case, row, rows
 
 ACTIONS, OTHER_WAYS = "analysis.actions", "analysis.other_ways"
 USED, SAME = {"carton_code": "K-2", "best_carton_code": "K-1"}, {"carton_code": "K-2", "best_carton_code": "K-2"}
 ONE, SPAN = {"cut_low_in": 4.0, "cut_high_in": 4.0}, {"cut_low_in": 3.0, "cut_high_in": 4.0}
+DATED = {"claim_task": "file", "claim_count": 1, "undated_claim_count": 0}
+UNDATED = {
+    "claim_task": "file",
+    "claim_count": 2,
+    "undated_claim_count": 2,
+    "undated_opened_on": pd.Timestamp(2026, 5, 4),
+}
 WAYS = {"carrier": "Tern", "service": "quick", "other_carrier": "Skua", "other_service": "slow"}
 # Of each kind of action what it needs to be told, what then hides it, and what it says.
 TO_DO: dict[str, tuple[str, dict[str, Any], dict[str, Any], str]] = {
@@ -18,7 +27,9 @@ TO_DO: dict[str, tuple[str, dict[str, Any], dict[str, Any], str]] = {
         {"carrier": None},
         "Dispute 1 charge with Tern: wrong zone (1)",
     ),
-    "file": ("claim", {"claim_task": "file", "claim_count": 1}, {"claim_task": "ask"}, "File 1 claim"),
+    "file": ("claim", DATED, {"claim_task": "ask"}, "File 1 claim"),
+    "file_undated": ("claim", UNDATED, {"claim_count": 3}, "File 2 claims, reported since 4 May"),
+    "file_part_undated": ("claim", UNDATED | {"claim_count": 3}, {"undated_claim_count": 0}, "known for 2 of them"),
     "ask": ("claim", {"claim_task": "ask", "claim_count": 2}, {"claim_task": "file"}, "Ask after 2 claims"),
     "contest": ("claim", {"claim_task": "contest", "claim_count": 2}, {"claim_task": "ask"}, "paid on 2 claims: less"),
     "carton": ("carton", USED, {"best_carton_code": None}, "anvil: carton K-1 instead of K-2"),

@@ -187,7 +187,7 @@ CASES: dict[str, Case] = {
     ),
     "dispute.state": Case(_dispute(state="won"), (_dispute(), _dispute(deadline=SOONER)), "State: won."),
     "edition.first": Case(
-        row(EDITION, edition=1), (row(EDITION, edition=2),), "Edition 1 of this month's review: no other"
+        row(EDITION, edition=1), (row(EDITION, edition=2),), "Edition 1 of this month's review: editions go by"
     ),
     "edition.later": Case(row(EDITION, edition=3, edition_before=2), (row(EDITION, edition=1),), "Since edition 2:"),
     "edition.nothing_changed": Case(

@@ -71,6 +71,8 @@ def claim(task: str, due: str | None) -> dict[str, Any]:
         "parcel_count": 4,
         "open_cents": 60_000,
         "claim_due_on": pd.Timestamp(due) if due else pd.NaT,
+        "undated_claim_count": 0 if due else 4,
+        "undated_opened_on": pd.NaT if due else pd.Timestamp("2026-05-04"),
     }
 
 
@@ -86,6 +88,16 @@ def test_claims_by_task_with_the_chance_of_the_shops_own_claims() -> None:
     assert found[0].confidence == pytest.approx(19 / 24)  # (0.5 x 4 + 17) / (4 + 20)
     assert [each.due_on for each in found] == [dt.date(2026, 12, 2), None, None]
     assert found[2].confidence == 0.3  # common practice, no source
+
+
+def test_claims_to_file_without_a_deadline_say_since_when_they_are_reported() -> None:
+    part = claim("file", "2026-12-02") | {"undated_claim_count": 1, "undated_opened_on": pd.Timestamp("2026-05-04")}
+    found = [claim_actions(frame(row), frame())[0] for row in (claim("file", None), part)]
+    assert words(*found) == [
+        "File 4 claims, reported since 4 May 2026; no deadline is known",
+        "File 4 claims; no deadline is known for 1 of them, reported since 4 May 2026",
+    ]
+    assert [each.due_on for each in found] == [None, dt.date(2026, 12, 2)]
 
 
 def carton(**more: Any) -> dict[str, Any]:

@@ -12,7 +12,7 @@ import pytest
 
 from models.sql_texts import sql_texts
 from pipelines.shop import warehouse
-from tests.models.tariffs.price_lists import parsed, prices_text, rules_text
+from tests.models.tariffs.price_lists import parsed, prices_text, rules_text, without_terms
 from tests.shops import built, rows
 
 FIRST, SALES = dt.date(2026, 9, 1), 90
@@ -101,6 +101,34 @@ def test_terms_that_count_from_shipping_end_only_where_the_day_is_known() -> Non
     assert {tuple(row.values()) for row in disputes} == {("DAY", last, True), ("NO-DAY", None, True)}
     assert {tuple(row.values()) for row in claims} == {("DAY", last, "file"), ("NO-DAY", None, "file")}
     assert {tuple(row.values()) for row in steps} == {("DAY", dt.date(2026, 10, 1)), ("NO-DAY", None)}
+
+
+def test_a_list_that_states_no_terms_knows_no_deadline() -> None:
+    """A year after shipping neither the dispute nor the claim is too late: nobody knows."""
+    text = without_terms(rules_text())
+    lane = {"carrier": "trial", "service": "plain", "zone": "2"}
+    packed = {**lane, "length_in": 20, "width_in": 8, "height_in": 8, "scale_weight_lb": 11}
+    billed = {**lane, "billed_weight_lb": 12, "amount_cents": 1_200}
+    claim = {"claim_id": "C1", "parcel_id": "OLD", "opened_on": "2025-10-20", "refund_cents": 4_000}
+    with built(
+        price_lists=[parsed("trial.toml", text, lambda name: prices_text())],
+        item_types=[{"item_type": "tripod"}],
+        sales=[{"sale_id": "OLD"}, {"sale_id": "NEW"}],
+        weights=[
+            {**packed, "parcel_id": "OLD", "sale_id": "OLD", "shipped_on": "2025-10-01"},
+            {**packed, "parcel_id": "NEW", "sale_id": "NEW", "shipped_on": "2026-10-01"},
+        ],
+        charges=[base("OLD", "2025-10-09", **billed), base("NEW", "2026-10-09", **billed)],
+        claims=[claim | {"claim_state": "reported"}],
+    ) as connection:
+        disputes = rows(connection, "select parcel_id, last_dispute_on, is_disputable from marts.billing_disputes")
+        claims = rows(connection, "select claim_due_on, days_left, is_in_time, claim_task from marts.claim_deadlines")
+        steps = rows(connection, f"select claim_id, claim_step from ({sql_texts('queries')['open_claims']})")
+        (action,) = rows(connection, sql_texts("queries")["action_claims"])
+    assert {tuple(row.values()) for row in disputes} == {("OLD", None, True), ("NEW", None, True)}
+    assert [tuple(row.values()) for row in claims] == [(None, None, None, "file")]
+    assert steps == [{"claim_id": "C1", "claim_step": None}]
+    assert (action["undated_claim_count"], action["undated_opened_on"]) == (1, dt.date(2025, 10, 20))
 
 
 @pytest.mark.parametrize("seed", range(3))

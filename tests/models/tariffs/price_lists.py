@@ -31,6 +31,12 @@ minimum_weight = {step}
 """
 
 
+def without_terms(text: str) -> str:
+    """The rules, less the days of disputes and claims."""
+    lines = text.splitlines(keepends=True)
+    return "".join(line for line in lines if not line.startswith(("dispute_", "claim_days")))
+
+
 def rules_text(
     code: str = "trial",
     rest: str = "",

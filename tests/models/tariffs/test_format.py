@@ -9,9 +9,10 @@ import pytest
 
 from models.errors import TariffError
 from models.tariffs.charges import Condition
+from models.tariffs.claim_terms import all_terms
 from models.tariffs.format import read
 from models.tariffs.price_file import learned_mark
-from tests.models.tariffs.price_lists import parsed, prices_text, rules_text, tariff
+from tests.models.tariffs.price_lists import parsed, prices_text, rules_text, tariff, without_terms
 
 LONG_SIDE = """
 [[surcharges]]
@@ -76,6 +77,38 @@ def test_a_fault_is_named_with_its_line(before: str, after: str, line: int, word
     assert found is None
     named = [finding for finding in findings if words in finding.what]
     assert [(finding.file, finding.line, finding.level) for finding in named] == [("trial.toml", line, "stop")]
+
+
+def test_terms_that_are_left_out_are_not_known() -> None:
+    found = parsed("trial.toml", without_terms(rules_text()), lambda name: prices_text())
+    assert (found.dispute_days, found.dispute_from, found.claim_days) == (None, None, None)
+    assert all_terms(found.claim_days, found.claim_terms) == ()
+    zero = parsed("trial.toml", rules_text().replace("claim_days = 60", "claim_days = 0"), lambda name: prices_text())
+    assert zero.claim_days == 0
+
+
+def test_days_of_dispute_want_the_day_that_they_count_from() -> None:
+    text = rules_text().replace('dispute_from = "invoiced_on"\n', "")
+    with pytest.raises(TariffError, match="dispute_from is missing"):
+        parsed("trial.toml", text, lambda name: prices_text())
+
+
+@pytest.mark.parametrize(
+    ("line", "days"),
+    [
+        ("claim_days = 30   # not known", None),
+        ("claim_days = 30", 30),
+        ("claim_days = 30   # asked on 3 May", 30),
+        ("claim_days = 14   # not known", 14),
+    ],
+)
+def test_a_term_that_an_older_learned_list_calls_not_known_is_not_known(line: str, days: int | None) -> None:
+    text = rules_text(rest="[[fuel]]").replace("claim_days = 60", line)
+    found, findings = read("trial.toml", text, lambda name: prices_text())
+    assert found is None
+    assert {finding.line for finding in findings} == {text.splitlines().index("[[fuel]]") + 1}
+    whole = parsed("trial.toml", rules_text().replace("claim_days = 60", line), lambda name: prices_text())
+    assert whole.claim_days == days
 
 
 @pytest.mark.parametrize("row", ["plain,2,one,100", "plain,2,1,1.5", "plain,2,1", ",2,1,100", "plain,2,0,100"])

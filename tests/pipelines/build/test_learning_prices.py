@@ -77,8 +77,10 @@ def test_weights_come_in_the_unit_asked_for(billed: warehouse.Connection, tmp_pa
 def test_the_rules_say_what_the_bills_do_not_tell(billed: warehouse.Connection, tmp_path: Path) -> None:
     found = learned_files(billed, tmp_path)
     assert found.effective_to == ASKED.last
+    assert (found.dispute_days, found.claim_days) == (None, None)
     text = (tmp_path / "trial.toml").read_text(encoding="utf-8")
     assert "# Not known: what volume weighs" in text
+    assert "# Not known: days to dispute a bill and to file a claim" in text
     assert "# Not known: the rules of discount on the base price" in text
     (tmp_path / "trial.toml").write_text("# mine\n" + text, encoding="utf-8")
     rules, is_written = learning_prices.write(learning_prices.learn(billed, ASKED, "USD", "trial"), tmp_path)

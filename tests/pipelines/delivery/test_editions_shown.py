@@ -15,7 +15,7 @@ from tests.pipelines.delivery.mailbox import mail_server
 from tests.pipelines.small_shop import TOML, built_shop, land, with_mail
 from tests.without_analyses import without_analyses
 
-FIRST = "Edition 1 of this month's review: no other figures of it were reported before."
+FIRST = "Edition 1 of this month's review: editions go by what is counted, not by what is estimated."
 SECOND = "Edition 2 of this month's review. Since edition 1: "
 
 
