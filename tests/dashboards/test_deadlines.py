@@ -32,6 +32,7 @@ def tables() -> dict[str, pd.DataFrame]:
     """A dispute, a claim and the first action, each with that deadline, all open when the records end."""
     last, known = pd.Timestamp(LAST), {"carrier": "Northline", "outstanding_cents": 2_905, "item_type": "tripod"}
     known |= {"own_evidence": "zone 3", "billed_evidence": "zone 5", "dispute_state": "open"}
+    known |= {"over_cents": 2_905, "credited_cents": 0}
     cause = {"difference_class": "wrong zone", "dispute_id": "P1/wrong-zone"}
     claim = {"claim_id": "CL-9", "claim_step": "filing", "is_in_time": True, "item_type": "tripod"}
     return {
