@@ -65,15 +65,9 @@ def test_a_window_that_is_not_known_is_not_reported() -> None:
 
 
 def claim(task: str, due: str | None) -> dict[str, Any]:
-    return {
-        "claim_task": task,
-        "claim_count": 4,
-        "parcel_count": 4,
-        "open_cents": 60_000,
-        "claim_due_on": pd.Timestamp(due) if due else pd.NaT,
-        "undated_claim_count": 0 if due else 4,
-        "undated_opened_on": pd.NaT if due else pd.Timestamp("2026-05-04"),
-    }
+    day, undated = (pd.Timestamp(due), 0) if due else (pd.NaT, 4)
+    row = {"claim_task": task, "claim_count": 4, "parcel_count": 4, "open_cents": 60_000, "claim_due_on": day}
+    return {**row, "undated_claim_count": undated, "undated_opened_on": pd.Timestamp("2026-05-04") if undated else None}
 
 
 def test_claims_by_task_with_the_chance_of_the_shops_own_claims() -> None:
@@ -91,7 +85,7 @@ def test_claims_by_task_with_the_chance_of_the_shops_own_claims() -> None:
 
 
 def test_claims_to_file_without_a_deadline_say_since_when_they_are_reported() -> None:
-    part = claim("file", "2026-12-02") | {"undated_claim_count": 1, "undated_opened_on": pd.Timestamp("2026-05-04")}
+    part = claim("file", None) | {"undated_claim_count": 1, "claim_due_on": pd.Timestamp("2026-12-02")}
     found = [claim_actions(frame(row), frame())[0] for row in (claim("file", None), part)]
     assert words(*found) == [
         "File 4 claims, reported since 4 May 2026; no deadline is known",
