@@ -26,7 +26,8 @@ CARTONS = record(
     "One row per carton size and the day from which its entry is valid.",
     "carton_code effective_from | carton_style? inside_length_in inside_width_in inside_height_in outside_length_in? "
     "outside_width_in? outside_height_in? board_in? tare_lb? unit_cost_cents is_cuttable? minimum_height_in? "
-    "telescope_overlap_in? on_hand? counted_on? minimum_order? pack_quantity? lead_time_days?",
+    "telescope_overlap_in? on_hand? counted_on? minimum_order? pack_quantity? "
+    "is_price_of_several? lead_time_days?",
     rules=(
         AtMost("inside_width_in", "inside_length_in"),
         AtMost("inside_length_in", "outside_length_in"),
@@ -34,6 +35,7 @@ CARTONS = record(
         AtMost("inside_height_in", "outside_height_in"),
         AtMost("minimum_height_in", "inside_height_in"),
         AtMost("telescope_overlap_in", "inside_height_in"),
+        Needs("is_price_of_several", "pack_quantity"),
     ),
     past="counted_on",
 )

@@ -19,6 +19,9 @@ YES, NO = "yes", "no"
 # What a file often leaves out because it is the same in every row: a carrier's export what stands in its letterhead, a
 # list of goods how they may lie, a list of prices from when they are valid.
 _ONCE_PER_FILE = frozenset(("carrier", "invoice_number", "invoiced_on", "turns", "effective_from"))
+# A list of cartons states what a pack costs; trade words by which a header speaks of packs.
+_OF_PACK = "is_price_of_several"
+_PACKS = frozenset(("bundle", "packed"))
 # A column that holds what most rows share has fewer texts than rows, once there are so many rows.
 _MANY_ROWS = 5
 
@@ -74,6 +77,7 @@ def open_questions(
         *(_of_header(each, schema) for each in proposal.pairings if not each.is_sure),
         *_of_marks(proposal, columns, sample, is_metric),
         *_of_sales(proposal, sample),
+        *_of_packs(proposal, sample),
         *(found for each in proposal.pairings for found in _of_words(each, columns[each.column])),
     )
 
@@ -171,6 +175,17 @@ def _of_sales(proposal: Proposal, sample: Sample) -> Iterator[Question]:
             shown = f'"{pairings[name].source}" is the same on all lines of a sale, in {sales:,} sales'
             words = f"{shown}: is it that of the whole sale?"
             yield Question(words, (YES, NO), f"--constant {flag}={{}}", has_likely=sales >= LIKELY)
+
+
+def _of_packs(proposal: Proposal, sample: Sample) -> Iterator[Question]:
+    """Of a list of cartons: whether a price whose header speaks of packs is that of a whole one."""
+    pairings = {each.column: each for each in proposal.pairings}
+    price, pack = (pairings.get(name) for name in ("unit_cost_cents", "pack_quantity"))
+    if proposal.kind != "cartons" or _OF_PACK in pairings or not (price and price.source and pack and pack.source):
+        return
+    if any(meanings & _PACKS for meanings in header(price.source).words):
+        words = f'Is "{price.source}" what all pieces of "{pack.source}" cost together, not the price of one carton?'
+        yield Question(words, (YES, NO), f"--constant {_OF_PACK}={{}}", has_likely=False)
 
 
 def _of_words(pairing: Pairing, column: Column) -> Iterator[Question]:

@@ -9,7 +9,7 @@ from models.column_map.pairing import SURE, Pairing, Sample
 from models.column_map.questions import Question
 from models.column_map.sample_values import amount
 from models.column_map.whole_rows import amounts, texts
-from models.column_map.word_maps import map_words, plain_word
+from models.column_map.word_maps import is_tax, plain_word
 from models.errors import ColumnMapError
 from models.settings.sources import LINE_NUMBER
 
@@ -89,23 +89,28 @@ def has_figure(cell: str) -> bool:
 
 
 def stated_tax(said: str, pairings: Pairings) -> RowTax | None:
-    """What was stated as HEADER=within, HEADER=on top or HEADER=no; None where it says no, or the file has no column
-    for words or amounts. Raises ColumnMapError for anything else."""
+    """What was stated as HEADER=within, HEADER=on top or HEADER=no; None where it says no. Raises ColumnMapError for
+    anything else, and for a file without a column for the words or the amounts of charges."""
     header, _, place = said.rpartition("=")
     if place not in PLACES:
         raise ColumnMapError(
             said, f"states none of {', '.join(PLACES)}", "the tax", f'write "{header or said}={WITHIN}"'
         )
-    return _of(header, pairings, place == WITHIN) if place != NO_TAX else None
+    if place == NO_TAX:
+        return None
+    if (found := _of(header, pairings, place == WITHIN)) is None:
+        next_step = "state them: --column charge_code=HEADER and --column amount_cents=HEADER"
+        raise ColumnMapError(said, "stands beside no column for words and amounts of charges", "the tax", next_step)
+    return found
 
 
 def found_tax(sample: Sample, pairings: Pairings, unused: Sequence[str], decimal: str) -> RowTax | None:
     """The unused column that holds a share of every row's amount and is named as tax, where no row is of tax itself."""
-    if not _has_amounts(pairings) or _is_tax(*texts(sample, pairings[WORD])):
+    if not _has_amounts(pairings) or is_tax(*texts(sample, pairings[WORD])):
         return None
     whole = [each or Decimal(0) for each in amounts(sample, replace(pairings[AMOUNT], decimal=decimal))]
     columns = {each: _amounts(sample, each, decimal) for each in unused}
-    named = [each for each in unused if _is_tax(each) and _is_share(columns[each], whole)]
+    named = [each for each in unused if is_tax(each) and _is_share(columns[each], whole)]
     if len(named) != 1:
         return None
     tax = columns[named[0]]
@@ -122,10 +127,6 @@ def _of(header: str, pairings: Pairings, is_within: bool | None) -> RowTax | Non
 
 def _has_amounts(pairings: Pairings) -> bool:
     return all(name in pairings and pairings[name].source for name in (WORD, AMOUNT))
-
-
-def _is_tax(*written: str) -> bool:
-    return bool(map_words(set(written), ("tax",)).words)
 
 
 def _amounts(sample: Sample, header: str, decimal: str) -> list[Decimal]:

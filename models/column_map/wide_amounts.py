@@ -6,7 +6,8 @@ from decimal import Decimal, InvalidOperation
 
 from models.cells.decimal_marks import decimal_marks
 from models.column_map.headers import header
-from models.column_map.pairing import Sample
+from models.column_map.pairing import SURE, Pairing, Sample
+from models.column_map.word_maps import is_tax
 from models.settings.sources import AMOUNT, LINE_NUMBER, WORD
 
 # Fewer rows with two charges or more prove nothing.
@@ -27,6 +28,12 @@ class WideAmounts:
 
     amounts: Mapping[str, str]
     total: str | None = None
+
+    @property
+    def pairings(self) -> dict[str, Pairing]:
+        """What the rows that are made give."""
+        made = {"charge_code": WORD, "amount_cents": AMOUNT, "line_number": LINE_NUMBER}
+        return {name: Pairing(name, each, SURE, ("a row for each charge",)) for name, each in made.items()}
 
     @property
     def is_of_carrier(self) -> bool:
@@ -59,8 +66,20 @@ def found_amounts(sample: Sample, personal: Collection[str] = ()) -> WideAmounts
     for total, run in runs:
         named = [sample.headers[at] for at in run]
         if _is_sum(columns[total], [columns[at] for at in run]) and _has_word(named, _CHARGES):
-            return WideAmounts(dict(zip(named, named, strict=True)), sample.headers[total])
+            return _with_tax(WideAmounts(dict(zip(named, named, strict=True)), sample.headers[total]), sample, columns)
     return None
+
+
+def _with_tax(found: WideAmounts, sample: Sample, columns: Mapping[int, Sequence[Decimal]]) -> WideAmounts:
+    """The amounts with a tax on top of their sum, where a third column is both in every row."""
+    net = columns[sample.headers.index(str(found.total))]
+    left = {sample.headers[at]: values for at, values in columns.items() if sample.headers[at] not in found.amounts}
+    for tax in (each for each in left if each != found.total and is_tax(each)):
+        both = [sum(row) for row in zip(net, left[tax], strict=True)]
+        for gross, values in left.items():
+            if gross not in (tax, found.total) and list(values) == both:
+                return WideAmounts({**found.amounts, tax: tax}, gross)
+    return found
 
 
 def _runs(

@@ -80,6 +80,11 @@ def map_words(words: Iterable[str], listed: Sequence[str]) -> WordMap:
     )
 
 
+def is_tax(*written: str) -> bool:
+    """Whether one of these is a word for a tax."""
+    return bool(map_words(written, ("tax",)).words)
+
+
 def map_flags(words: Iterable[str], about: str) -> WordMap:
     """Bring each source word to yes or no, or leave it unknown; nothing where the intake reads all as they are.
 

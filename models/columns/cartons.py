@@ -44,6 +44,7 @@ CARTONS: Topic = {
         least=1,
         known_as="[sold] bundle [quantity/size], [sold] packed, packed quantity/size, quantity parcel",
     ),
+    "is_price_of_several": flag("Whether the price of one carton holds what a whole pack costs", False),
     "lead_time_days": count(
         "Days from an order to its delivery by the supplier", 10, most=1000, known_as="lead [postage] [clock/date]"
     ),

@@ -16,6 +16,7 @@ NOT_EXPORTED = {
     "charges": {"charge_kind", "invoice_total_cents", "shipment_id"},
     "weights": {"shipment_id", "assigned_method"},
     "claims": {"granted_cents"},
+    "cartons": {"is_price_of_several"},
     "sales": {
         *("parcel_id", "title", "sale_state", "shipping_refunded_cents", "shipping_tax_cents", "deliver_by"),
         *("is_price_of_line", "is_shipping_of_sale", "is_fee_of_sale"),

@@ -2,7 +2,7 @@
 -- What an entry leaves blank stands as an earlier one stated it; the tare only where the inside sides are the same,
 -- outside sides where the board is, too, the least height as long as the carton is that high. A count belongs to its own entry.
 -- Outside sides not stated follow from the board: a 0201 folds two thicknesses on length and width, four on height.
--- Board not stated counts as 5/32 in (common practice, no source).
+-- What a whole pack costs is shared by its pieces. Board not stated counts as 5/32 in (common practice, no source).
 with stated as (
     select
         c.carton_code, c.effective_from,
@@ -16,7 +16,12 @@ with stated as (
 sized as (
     select
         c.carton_code, c.effective_from, c.inside_length_in, c.inside_width_in, c.inside_height_in, c.outside_length_in,
-        c.outside_width_in, c.outside_height_in, c.unit_cost_cents, c.on_hand, c.counted_on,
+        c.outside_width_in, c.outside_height_in,
+        case
+            when c.is_price_of_several then cast(round(cast(c.unit_cost_cents as double) / c.pack_quantity) as bigint)
+            else c.unit_cost_cents
+        end as unit_cost_cents,
+        c.on_hand, c.counted_on,
         s.carton_style, s.board_in, s.tare_lb, s.is_cuttable, s.minimum_height_in, s.telescope_overlap_in,
         s.minimum_order, s.pack_quantity, s.lead_time_days
     from accepted.cartons as c

@@ -88,7 +88,7 @@ def propose_for(
     amounts = amounts or proposed_amounts(found.sample, kind, stated or {}, personal)
     if amounts is not None:
         refuse_unknown_amounts(amounts, found)
-        found = replace(found, sample=amounts.unfolded(found.sample))
+        found, stated = replace(found, sample=amounts.unfolded(found.sample)), {**(stated or {}), **amounts.pairings}
     stated = {name: _with_unit(pairing, found) for name, pairing in (stated or {}).items()}
     parted_sample, sides = parted(found.sample, {*personal, *_whole_columns(stated)})
     known = on_record(records, parted_sample) if records else {}
@@ -104,7 +104,7 @@ def propose_for(
     answers = answers or Answers()
     answers.refuse_unknown(kind, "the proposal")
     proposal = propose(RECORDS[kind], found.sample, personal, stated, answers)
-    row_tax = None if kind != "charges" or amounts else row_tax_of(found.sample, proposal, tax)
+    row_tax = row_tax_of(found.sample, proposal, tax, amounts)
     if row_tax and row_tax.is_within is not None:
         found = replace(found, sample=row_tax.unfolded(found.sample, proposal.decimal or "."))
         kept = {each.column: each for each in proposal.pairings if each.source in (row_tax.word, row_tax.amount)}

@@ -52,11 +52,20 @@ def refuse_unknown_amounts(amounts: WideAmounts, found: FileSample) -> None:
             )
 
 
-def row_tax_of(sample: Sample, proposal: Proposal, said: str | None) -> RowTax | None:
-    """The column of each row's tax, as stated or as the rows show it. Raises ColumnMapError for an unknown header."""
+def row_tax_of(sample: Sample, proposal: Proposal, said: str | None, amounts: WideAmounts | None) -> RowTax | None:
+    """The column of each row's tax, as stated or as the rows show it; none beside a column for each charge.
+
+    Raises ColumnMapError for a statement that does not suit the file.
+    """
     pairings = {each.column: each for each in proposal.pairings}
     if said is None:
-        return found_tax(sample, pairings, proposal.unused, proposal.decimal or ".")
+        is_narrow = proposal.kind == "charges" and not amounts
+        return found_tax(sample, pairings, proposal.unused, proposal.decimal or ".") if is_narrow else None
+    if proposal.kind != "charges":
+        raise ColumnMapError(said, f"is of an invoice, not of {proposal.kind}", "the tax", "leave --tax out")
+    if amounts:
+        then = "state it as one more --amount, and with --total the column of the sum of all"
+        raise ColumnMapError(said, "is of an invoice without a column for each charge", "the tax", then)
     if said.rpartition("=")[0] not in sample.headers:
         raise ColumnMapError(said, "names no header of this file", "the tax", f"use one of {', '.join(sample.headers)}")
     return stated_tax(said, pairings)

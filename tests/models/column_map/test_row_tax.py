@@ -81,4 +81,5 @@ def test_it_can_be_stated() -> None:
     ]
     with pytest.raises(ColumnMapError, match="within, on top, no"):
         stated_tax("VAT", pairings)
-    assert stated_tax("VAT=within", {}) is None
+    with pytest.raises(ColumnMapError, match="no column for words and amounts"):
+        stated_tax("VAT=within", {})

@@ -10,7 +10,7 @@ import pytest
 from openpyxl import Workbook
 
 from models.column_map import Sample, found_amounts
-from models.errors import SettingsError
+from models.errors import ColumnMapError, SettingsError
 from pipelines.commands import map as command
 from pipelines.intake import replaying
 from pipelines.intake.file_lines import lines_of
@@ -170,6 +170,32 @@ def test_amounts_that_cannot_be_meant_are_refused(shop: Path, said: str, reason:
     (shop / settings.FILE_NAME).write_text(text)
     with pytest.raises(SettingsError, match=reason):
         settings.load(shop)
+
+
+TAXED = """\
+Consignment;Collected;Invoice number;Invoice date;Base £;Fuel £;Surcharge £;Net £;VAT £;Gross £
+B1;20/04/2026;N7;03/05/2026;9.92;0.84;;10.76;2.15;12.91
+B2;27/04/2026;N7;03/05/2026;8.91;0.76;;9.67;1.93;11.60
+B3;27/04/2026;N7;03/05/2026;20.00;1.70;11.00;32.70;6.54;39.24
+B4;28/04/2026;N7;03/05/2026;7.00;0.60;;7.60;0.00;7.60
+"""
+
+
+def test_a_tax_on_top_of_the_charges_is_one_of_them(shop: Path) -> None:
+    assert mapped(shop, TAXED) == 0
+    loaded = settings.load(shop)
+    (source,) = loaded.sources
+    assert (list(source.amounts), source.total) == (["Base £", "Fuel £", "Surcharge £", "VAT £"], "Gross £")
+    (delivery,) = import_files(loaded, now=NOW)
+    assert (delivery.error, delivery.rejected_count) == (None, 0)
+    with warehouse.reading(loaded) as connection:
+        asked = "select sum(amount_cents)::bigint, sum(amount_cents) filter (charge_code = 'VAT £')::bigint"
+        assert connection.execute(f"{asked} from accepted.charges").fetchall() == [(7_135, 1_062)]
+
+
+def test_a_tax_of_rows_is_refused_where_each_charge_has_a_column(shop: Path) -> None:
+    with pytest.raises(ColumnMapError, match="without a column for each charge"):
+        mapped(shop, TAXED, "--tax", "VAT £=on top")
 
 
 ROWS = (("A", "5.00", "1.00", "6.00"), ("B", "7.00", "2.00", "9.00"), ("C", "1.50", "0.50", "2.00"))
