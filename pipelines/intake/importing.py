@@ -12,6 +12,7 @@ from pipelines.intake.archive import archive, write_entry
 from pipelines.intake.archive_entries import origin
 from pipelines.intake.columns import Layout, lay_out
 from pipelines.intake.deliveries import Delivery, enter, imported, known_delivery, next_id, shop_time
+from pipelines.intake.held_invoices import refuse_other_parcels
 from pipelines.intake.held_units import refuse_other_units
 from pipelines.intake.joining import Companion, companions, is_companion, with_companions
 from pipelines.intake.mapped_tables import as_mapped
@@ -159,21 +160,26 @@ def _refusal(name: str, broken: Exception) -> DunnageError:
     return source_error(name, f"could not be imported: {kind}{said[:500]}")
 
 
+@contextmanager
+def _nothing_kept_of_refused(connection: Connection, archived: Path) -> Iterator[None]:
+    try:
+        yield
+    except DunnageError:
+        archived.unlink()
+        forget(connection)
+        raise
+
+
 def _staged(
     connection: Connection, source: Source, content: Content, layout: Layout, archived: Path, asked: Asked
 ) -> Staged:
     with origin(archived) as rows:
-        try:
-            staged = stage(
-                connection, source, layout, rows, content.name, as_texts=texts_of(archived), notes=notes_of(archived)
-            )
-            right = {name for name, said in source.columns.items() if said.unit_is_right}
-            where = f"{content.name} (source {source.name!r})"
-            refuse_other_units(connection, source.kind, layout, where, right.union(asked.units))
-        except DunnageError:
-            archived.unlink()
-            forget(connection)
-            raise
+        staged = stage(
+            connection, source, layout, rows, content.name, as_texts=texts_of(archived), notes=notes_of(archived)
+        )
+        right = {name for name, said in source.columns.items() if said.unit_is_right}
+        where = f"{content.name} (source {source.name!r})"
+        refuse_other_units(connection, source.kind, layout, where, right.union(asked.units))
     reject(connection, source, layout, staged)
     return staged
 
@@ -192,12 +198,15 @@ def _landed(
     laid_out = lay_out(settings, source, table, content.name)
     layout = replace(laid_out, imported_on=shop_time(settings, asked.now).date())
     archived, remarks = archive(connection, settings, source, content, table, layout, scratch)
-    staged = _staged(connection, source, content, layout, archived, asked)
-    place_lines(connection, table, staged)
-    with transaction(connection):
-        delivery_id = next_id(connection)
-        counts = store(connection, source.name, staged, delivery_id)
-        enter(connection, settings, source, content, layout, counts, delivery_id, asked.now)
-        write_entry(connection, settings, source, layout, archived, delivery_id, shift_of(table))
+    with _nothing_kept_of_refused(connection, archived):
+        staged = _staged(connection, source, content, layout, archived, asked)
+        place_lines(connection, table, staged)
+        with transaction(connection):
+            delivery_id = next_id(connection)
+            counts = store(connection, source.name, staged, delivery_id)
+            if counts.corrected and source.kind == "charges":
+                refuse_other_parcels(connection, source, content, delivery_id)
+            enter(connection, settings, source, content, layout, counts, delivery_id, asked.now)
+            write_entry(connection, settings, source, layout, archived, delivery_id, shift_of(table))
     forget(connection, staged.looked_up)
     return imported(source, content, layout, staged, counts, delivery_id, remarks)
