@@ -17,7 +17,7 @@ from dashboards.views import DEADLINES, rounded, spoken, view
 
 HEADINGS = words(
     "front.lost_expected front.made_expected front.lost_with_sales front.made_with_sales front.lost front.made "
-    "front.lost_so_far front.made_so_far"
+    "front.lost_so_far front.made_so_far front.unpriced"
 )
 WHY = words("cause.near_side cause.near_weight cause.damage cause.billing_errors cause.item_type cause.service")
 # Where the page says more of a cause or an action of a kind.

@@ -74,10 +74,16 @@ def _subject(review: Review, edition: int) -> str:
     if len(month):
         row = month.iloc[0]
         margin = formats.money(row["completed_margin_cents" if is_open else "margin_cents"], review.currency)
-        parcels = f"on {formats.count(row['parcel_count'])} parcels"
+        parcels = f"on {formats.count(row['parcel_count'])} parcels{_without_bill(review)}"
         result = f", {margin} {'expected' if is_open else parcels}"
     again = f" (edition {edition})" if edition > 1 else ""
     return f"{name}: shipping in {formats.month(review.month)}{result}{again}"
+
+
+def _without_bill(review: Review) -> str:
+    """How many of the month's parcels have no bill, where nobody knows what too many of them cost."""
+    counts = open_months.unpriced(review)["unbilled_count"]
+    return "".join(f", {formats.count(count)} of them without a bill" for count in counts)
 
 
 def _text(parts: Sequence[str | Shown]) -> str:

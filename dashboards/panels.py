@@ -107,7 +107,8 @@ class Panel(_Named):
     draws_shares: whether the figure is of shares of parcels, which are not drawn of few. foremost: the columns that
     stand open at the head of a chapter, the others unfold; all of them without it. is_filtered: whether a reader may
     choose its rows by item type, carton, and so on. marks_overdue: whether deadlines before the day of making are
-    marked. A part without rows is not shown.
+    marked. counts_left_out: whether rows of the table that are not chosen are said to be left out. A part without
+    rows is not shown.
     """
 
     name: str
@@ -125,6 +126,7 @@ class Panel(_Named):
     draws_shares: bool = False
     is_filtered: bool = True
     marks_overdue: bool = False
+    counts_left_out: bool = False
 
 
 @dataclass(frozen=True)

@@ -94,7 +94,7 @@ def _panel(part: Panel, review: Review) -> PartView:
         filters=filters,
         columns=[part.columns[at] for at in kept],
         table=part.table,
-        left_out=len(rows) - len(written),
+        left_out=len(review.table(part.table) if part.counts_left_out else rows) - len(written),
         is_series=is_series,
     )
 

@@ -4,10 +4,10 @@ import pandas as pd
 
 from dashboards import curves, intervals, stacks
 from dashboards.formats import UNNAMED
-from dashboards.panels import Frame, Panel, Section, all_by, all_columns, drawn, every_row
+from dashboards.panels import Frame, Panel, Section, all_by, all_columns, drawn
 from dashboards.pictures import Limit, Picture
 from dashboards.review_tables import Review
-from dashboards.sentences.damage import PAIRS, RATES
+from dashboards.sentences.damage import PAIRS, RATES, claimed
 from dashboards.sentences.decisions import DECISIONS
 
 MONTHS, LAGS, SEVERITY = "analysis.monthly_damage", "analysis.reporting_lag", "analysis.severity"
@@ -30,6 +30,11 @@ def used(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
     is_packed = goods["packing_method"] != UNNAMED
     known = goods[is_packed | ~is_packed.groupby(goods["item_type"]).transform("any")]
     return known.sort_values(["claim_count", "item_type", "packing_method"], ascending=[False, True, True])
+
+
+def told_apart(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
+    """Chooser: pairs of methods with a claim between them; without one the ratio says how it is reckoned, no more."""
+    return claimed(rows)
 
 
 def several(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
@@ -79,6 +84,7 @@ SECTION = Section(
             drawn(intervals.interval_points, GOODS, *RATE),
             foremost="item_type packing_method parcel_count claim_count damage_rate damage_rate_low damage_rate_high",
             draws_shares=True,
+            counts_left_out=True,
             when_empty=NO_PARCEL,
             note="damage.marks",
         ),
@@ -88,9 +94,9 @@ SECTION = Section(
             PAIRS,
             "method_a method_b claim_count crude_ratio pooled_ratio pooled_low pooled_high adjusted_ratio "
             "ratio_low ratio_high logistic_ratio q_value homogeneity_p is_different is_too_few strata_count",
-            every_row,
+            told_apart,
             drawn(intervals.interval_points, ["method_a", "method_b"], *RATIO, [AS_OFTEN]),
-            when_empty="methods.none methods.not_known methods.goods_unknown",
+            when_empty="methods.none methods.not_known methods.goods_unknown methods.no_claim",
             note="methods.marks",
         ),
         Panel(

@@ -46,6 +46,12 @@ def orders_due(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
     return due.sort_values(["order_by_on", "runs_out_on", "carton_code"])
 
 
+def months_completed(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
+    """Chooser: the last months that can be completed, where the month reviewed is one of them, oldest first."""
+    months = last_months(review, rows)
+    return months.dropna(subset=["completed_margin_cents"]) if len(completed(review)) else months.iloc[:0]
+
+
 def draw_line(rows: pd.DataFrame, frame: Frame) -> Picture:
     """The margin of each month, small, as the headline states it."""
     return replace(curves.time_lines(rows, frame, ["completed_margin_cents"]), kind=Kind.SMALL_LINE)
@@ -55,11 +61,12 @@ SECTION = Section(
     order=0,
     name="front",
     title="The month",
-    lead="margin.no_parcels margin.fees_only margin.few_parcels margin.year front.interval front.billed_so_far "
-    "completed.damage_not_known completed.rose completed.fell completed.not_clear completed.same "
-    "completed.no_month_before dated.by_invoice dated.next_by_invoice uncounted.damage uncounted.packing "
-    "uncounted.costs uncounted.cartons uncounted.material uncounted.labour uncounted.material_and_labour "
-    "uncounted.cartons_and_labour uncounted.sales uncounted.repeated uncounted.rejected uncounted.rejected_several",
+    lead="margin.no_parcels margin.fees_only margin.few_parcels margin.year completed.unpriced front.interval "
+    "front.billed_so_far completed.damage_not_known completed.rose completed.fell completed.not_clear "
+    "completed.same completed.no_month_before dated.by_invoice dated.next_by_invoice uncounted.damage "
+    "uncounted.packing uncounted.costs uncounted.cartons uncounted.material uncounted.labour "
+    "uncounted.material_and_labour uncounted.cartons_and_labour uncounted.sales uncounted.repeated "
+    "uncounted.rejected uncounted.rejected_several",
     is_headline=True,
     parts=(
         Panel(
@@ -67,7 +74,7 @@ SECTION = Section(
             "Completed margin by month of shipping",
             COMPLETED,
             "shipped_month completed_margin_cents",
-            last_months,
+            months_completed,
             draw_line,
         ),
         Panel(

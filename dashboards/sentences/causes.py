@@ -4,7 +4,15 @@ from dashboards.review_tables import Records
 from dashboards.sentences.completed import PARCELS, WITH_SALES
 from dashboards.sentences.entry import Rows, of_records, where
 from dashboards.sentences.grounds import only_if
-from dashboards.sentences.open_months import are_lags_unknown, completed, expected_month, is_open, result, with_limits
+from dashboards.sentences.open_months import (
+    are_limits_unknown,
+    completed,
+    expected_month,
+    is_open,
+    result,
+    unpriced,
+    with_limits,
+)
 
 CAUSES = "analysis.causes"
 
@@ -15,6 +23,18 @@ def _of_kind(records: Records, kind: str, is_weight: bool | None = None) -> Rows
     found = records.month_rows(CAUSES)
     found = found[found["cause_kind"] == kind]
     return found if is_weight is None else found[(found["change"] == "weight") == is_weight]
+
+
+def _billed_so_far(records: Records) -> Rows:
+    """The month without limits of which more is to come, where it is known how much of its carriage is billed."""
+    has_no_limits = is_open(records) and are_limits_unknown(records)
+    return only_if(has_no_limits, completed(records)).dropna(subset=["billed_part"])
+
+
+@of_records
+def _so_far(records: Records, *, is_lost: bool) -> Rows:
+    """The month's margin so far, where it may be known what its parcels cost."""
+    return only_if(unpriced(records).empty, result(is_lost, False)(records))
 
 
 ENTRIES = (
@@ -44,12 +64,18 @@ ENTRIES = (
     where(
         "front.lost_so_far",
         "Shipping in {shipped_month} has lost money so far: {margin_cents} on {parcel_count:parcel/parcels}",
-        result(True, False),
+        _so_far(is_lost=True),
     ),
     where(
         "front.made_so_far",
         "Shipping in {shipped_month} has paid for itself so far: {margin_cents} on {parcel_count:parcel/parcels}",
-        result(False, False),
+        _so_far(is_lost=False),
+    ),
+    where(
+        "front.unpriced",
+        "Shipping in {shipped_month} stands at {margin_cents} on {parcel_count:parcel/parcels}, without the carriage "
+        "of {unbilled_count} of them: no bill of these is on record",
+        unpriced,
     ),
     where(
         "front.interval",
@@ -57,11 +83,7 @@ ENTRIES = (
         "{completed_low_cents} and {completed_high_cents}.",
         with_limits,
     ),
-    where(
-        "front.billed_so_far",
-        "{billed_part} of the carriage expected is billed.",
-        lambda records: only_if(is_open(records) and are_lags_unknown(records), completed(records)),
-    ),
+    where("front.billed_so_far", "{billed_part} of the carriage expected is billed.", _billed_so_far),
     where(
         "cause.near_side",
         "{change_in} on the {change} of carton {carton_code}: {charge_name} on {parcel_count:parcel/parcels} "

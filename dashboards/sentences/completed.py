@@ -6,6 +6,7 @@ from dashboards.sentences.grounds import FEWEST_OF_MONTH, found_once, month_befo
 from dashboards.sentences.open_months import (
     COMPLETED,
     are_lags_unknown,
+    are_limits_unknown,
     are_parcels_known,
     completed,
     expected_month,
@@ -16,8 +17,8 @@ from dashboards.sentences.open_months import (
 
 @found_once
 def _before(records: Records) -> Rows:
-    """The row of the month before, where its records say as well which parcels there were."""
-    rows = month_before(records, COMPLETED)
+    """The row of the month before, where its records say as well which parcels there were, and it can be completed."""
+    rows = month_before(records, COMPLETED).dropna(subset=["completed_margin_cents"])
     if rows.empty or completed(records).empty:
         return rows.iloc[:0]
     return only_if(
@@ -28,6 +29,11 @@ def _before(records: Records) -> Rows:
 def _known_change(records: Records) -> Rows:
     rows = completed(records)
     return only_if(len(_before(records)) == 1, rows.dropna(subset=["completed_change_cents"]))
+
+
+def _has_no_limits(records: Records) -> bool:
+    """Whether the change has none: the month has none, or the one before."""
+    return are_limits_unknown(records) or bool(_known_change(records)["change_low_cents"].isna().any())
 
 
 @of_records
@@ -46,12 +52,12 @@ def _damage_to_come(records: Records, is_likely: bool) -> Rows:
 
 @of_records
 def _verdict(records: Records, sign: int) -> Rows:
-    """The month before, where the whole interval of the change lies on one side of nothing, or on both for 0. While
-    nobody knows how much damage is still to be reported, no side is proven."""
+    """The month before, where the whole interval of the change lies on one side of nothing, or on both for 0. A change
+    without limits proves no side."""
     change = _known_change(records)
     if change.empty:
         return _before(records).iloc[:0]
-    if are_lags_unknown(records):
+    if _has_no_limits(records):
         return only_if(sign == 0, _before(records))
     low, high = int(change["change_low_cents"].iloc[0]), int(change["change_high_cents"].iloc[0])
     return only_if((low > 0) - (high < 0) == sign and (low, high) != (0, 0), _before(records))
@@ -60,21 +66,24 @@ def _verdict(records: Records, sign: int) -> Rows:
 def _same(records: Records) -> Rows:
     change = _known_change(records)
     limits = change[["change_low_cents", "change_high_cents"]]
-    return only_if(len(change) == 1 and not (limits.any(axis=None) or are_lags_unknown(records)), _before(records))
+    return only_if(len(change) == 1 and not (_has_no_limits(records) or limits.any(axis=None)), _before(records))
 
 
 @of_records
 def _change(records: Records, is_sure: bool) -> Rows:
-    found = only_if(not are_lags_unknown(records), _known_change(records))
+    found = only_if(not _has_no_limits(records), _known_change(records))
     is_one = found["change_low_cents"] == found["change_high_cents"]
     return found[(is_one == is_sure) & (found["completed_change_cents"] != 0)]
 
 
-def _not_compared(records: Records) -> Rows:
-    rows = records.month_rows(COMPLETED)
-    before = month_before(records, COMPLETED)
-    has_both = all(bool((each["parcel_count"] >= FEWEST_OF_MONTH).any()) for each in (rows, before))
-    return only_if(has_both and _known_change(records).empty, before)
+@of_records
+def _not_compared(records: Records, *, is_cost_known: bool) -> Rows:
+    """The month before, where both have parcels enough and are not compared. is_cost_known: whether both can be
+    completed, so that it is the parcels which nobody knows."""
+    both = records.month_rows(COMPLETED), month_before(records, COMPLETED)
+    has_both = all(bool((each["parcel_count"] >= FEWEST_OF_MONTH).any()) for each in both)
+    are_completed = all(bool(each["completed_margin_cents"].notna().all()) for each in both)
+    return only_if(has_both and _known_change(records).empty and are_completed == is_cost_known, both[1])
 
 
 LOSES, MAKES = "lose money", "pay for itself"
@@ -137,8 +146,8 @@ ENTRIES = (
     ),
     where(
         "completed.unpriced",
-        "What {unpriced_count:parcel/parcels} cost is not included: their carrier has never sent a bill on record, and "
-        "no tariff prices them.",
+        "What {unpriced_count:parcel/parcels} cost is not included: no bill on record tells what their carrier "
+        "charges, and no tariff prices them.",
         kept(of_month(COMPLETED), lambda rows: rows["unpriced_count"] > 0),
     ),
     where(
@@ -178,7 +187,12 @@ ENTRIES = (
     where(
         "completed.not_comparable",
         "It is not compared with {shipped_month}: the records do not say which parcels were shipped in each.",
-        _not_compared,
+        _not_compared(is_cost_known=True),
+    ),
+    where(
+        "completed.unpriced_not_compared",
+        "It is not compared with {shipped_month}: what parcels of one or both months cost is not known.",
+        _not_compared(is_cost_known=False),
     ),
     definition(
         "completed.means",

@@ -66,6 +66,11 @@ def _unproven(records: Records, *, is_one_within: bool) -> Rows:
     return found[((found["pooled_low"] <= 1) & (found["pooled_high"] >= 1)) == is_one_within]
 
 
+def claimed(pairs: Rows) -> Rows:
+    """The pairs of methods between which there is a claim."""
+    return pairs[pairs["claim_count"] > 0]
+
+
 def _is_no_pair(records: Records) -> bool:
     return records.is_empty(PAIRS) and len(records.table(RATES)) > 0
 
@@ -191,6 +196,11 @@ ENTRIES = (
         "No two packing methods were used on goods of one known item type, so none can be compared; of the goods whose "
         "item type is not known nobody can say whether they are the same.",
         lambda records: _is_no_pair(records) and _are_goods_unknown(records),
+    ),
+    where(
+        "methods.no_claim",
+        "No parcel by which packing methods could be compared has a claim that counts, so no ratio is given.",
+        lambda records: len(known(PAIRS, records)) > 0 and claimed(known(PAIRS, records)).empty,
     ),
     where(
         "damage.limits",

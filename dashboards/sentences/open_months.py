@@ -22,8 +22,9 @@ COMPLETED, COMPARED = "analysis.completed_months", "analysis.margin_comparisons"
 
 @found_once
 def completed(records: Records) -> Rows:
-    """The month's row, where its parcels are enough, dated, and named by the bench log or sales where not billed."""
-    rows = records.month_rows(COMPLETED)
+    """The month's row, where its parcels are enough, dated, and named by the bench log or sales where not billed, and
+    what they cost is known or may be expected."""
+    rows = records.month_rows(COMPLETED).dropna(subset=["completed_margin_cents"])
     is_known = records.month is not None and are_parcels_known(records, records.month)
     return only_if(is_known, rows[rows["parcel_count"] >= FEWEST_OF_MONTH])
 
@@ -76,17 +77,29 @@ def with_limits(records: Records) -> Rows:
 
 def has_nothing_open(records: Records) -> bool:
     """Whether no more is expected to come, nor said to be unknown."""
-    return not (is_open(records) or are_lags_unknown(records))
+    return not (is_open(records) or are_limits_unknown(records))
 
 
 @of_records
 def result(records: Records, is_lost: bool, is_known_whole: bool) -> Rows:
     """The month's margin, where no more is expected to come. is_known_whole: nothing unknown can come either."""
     month = only_if(is_judged(records) and not is_open(records), parcels_of_month(records))
-    is_closed = is_whole(records) and not are_lags_unknown(records)
+    is_closed = is_whole(records) and not are_limits_unknown(records)
     return only_if(is_closed == is_known_whole, month[(month["margin_cents"] < 0) == is_lost])
+
+
+def unpriced(records: Records) -> Rows:
+    """The month's row, where parcels enough are on record, and of too many nothing tells what they cost."""
+    rows = records.month_rows(COMPLETED)
+    return only_if(is_judged(records), rows[rows["completed_margin_cents"].isna() & (rows["unpriced_count"] > 0)])
+
+
+def are_limits_unknown(records: Records) -> bool:
+    """Whether the completed margin has no limits: of claims to come, or of what some parcels cost, nothing tells."""
+    return bool(completed(records)["completed_low_cents"].isna().any())
 
 
 def are_lags_unknown(records: Records) -> bool:
     """Whether the month may still wait for claims, and nothing on record tells for how many."""
-    return bool(completed(records)["completed_low_cents"].isna().any())
+    rows = completed(records)
+    return are_limits_unknown(records) and not (rows["unpriced_count"] > 0).any()

@@ -54,7 +54,6 @@ def _compared(name: str, now: pd.DataFrame, others: pd.DataFrame) -> dict[str, A
     later, earlier = now[COUNTED].sum(), others[COUNTED].sum()
     own, usual = (sums["margin_cents"] / sums["parcel_count"] for sums in (later, earlier))
     change = round(own) - round(usual)
-    completed = others[["parcel_count", *COMPLETED]].sum()
     return {
         "shipped_month": now.index[0],
         "compared_with": name,
@@ -65,10 +64,20 @@ def _compared(name: str, now: pd.DataFrame, others: pd.DataFrame) -> dict[str, A
         "margin_per_parcel_cents": round(own),
         "per_parcel_change_cents": change,
         "is_like_with_like": _are_alike(now, others) and _survives(later, earlier / len(others)),
-        "compared_completed_cents": round(completed["completed_margin_cents"] / len(others)),
-        "compared_completed_per_parcel_cents": round(
-            completed["completed_margin_cents"] / (completed["parcel_count"] + completed["sales_to_ship_count"])
-        ),
+        **_completed(others),
+    }
+
+
+def _completed(others: pd.DataFrame) -> dict[str, int | None]:
+    """The mean of the months completed, in all and for each parcel; none where one of them cannot be completed."""
+    sums = others[["parcel_count", *COMPLETED]].sum(skipna=False)
+    margin = sums["completed_margin_cents"]
+    if pd.isna(margin):
+        return {"compared_completed_cents": None, "compared_completed_per_parcel_cents": None}
+    parcels = sums["parcel_count"] + sums["sales_to_ship_count"]
+    return {
+        "compared_completed_cents": round(margin / len(others)),
+        "compared_completed_per_parcel_cents": round(margin / parcels),
     }
 
 

@@ -25,6 +25,8 @@ READS = (
 WRITES = ("analysis.completed_months",)
 # Less than this share of what was billed may be missing of a month that counts as complete.
 NEGLIGIBLE = 0.005
+# A month is not completed when nobody knows what more than this share of its parcels cost (common practice, no source).
+MOST_UNPRICED = 0.05
 # Draws are the same in every build.
 SEED = 20_261
 
@@ -61,13 +63,23 @@ class Month:
         costs = self.carriage + self.unsent.packing + (self.damage or NOTHING)
         return so_far + self.unsent.income + self.recovery - costs
 
+    @property
+    def is_carriage_open(self) -> bool:
+        """Whether so many parcels cost nobody knows what that the month cannot be completed."""
+        return self.unbilled.unpriced > MOST_UNPRICED * float(self.row["parcel_count"])
+
+    @property
+    def are_limits_open(self) -> bool:
+        """Whether the completed margin has no limits: of damage, or of what some parcels cost, nothing tells."""
+        return self.is_damage_open or self.unbilled.unpriced > 0
+
     def cells(self) -> dict[str, object]:
         """Columns of analysis.completed_months but for the change."""
         billed, to_come = int(self.row["billed_cents"]), self.carriage.mean
         borne = billed + int(self.row["tax_reclaimed_cents"])
         low, high = self.carriage.limits()
         lost = (None, None) if self.damage is None else self.damage.limits()
-        least, most = (None, None) if self.is_damage_open else self.completed.limits()
+        least, most = (None, None) if self.are_limits_open else self.completed.limits()
         return {
             "shipped_month": self.row.name,
             "parcel_count": int(self.row["parcel_count"]),
@@ -85,17 +97,17 @@ class Month:
             "damage_to_come_low_cents": lost[0],
             "damage_to_come_high_cents": lost[1],
             "recovery_to_come_cents": self.recovery.mean,
-            "completed_margin_cents": self.completed.mean,
+            "completed_margin_cents": None if self.is_carriage_open else self.completed.mean,
             "completed_per_parcel_cents": self._per_parcel(),
             "completed_low_cents": least,
             "completed_high_cents": most,
-            "billed_part": borne / (borne + max(to_come, 0)) if borne > 0 else 0.0 if to_come > 0 else None,
+            "billed_part": None if self.unbilled.unpriced else _part(borne, max(to_come, 0)),
             "is_completed": self._is_completed(billed),
         }
 
     def _per_parcel(self) -> int | None:
         parcels = int(self.row["parcel_count"]) + round(self.unsent.sales)
-        return round(self.completed.mean / parcels) if parcels else None
+        return round(self.completed.mean / parcels) if parcels and not self.is_carriage_open else None
 
     def _is_completed(self, billed: int) -> bool | None:
         """Whether nothing is expected to come any more; None where of damage alone nothing tells."""
@@ -103,6 +115,11 @@ class Month:
         is_little = sum(abs(each.mean) for each in to_come) <= NEGLIGIBLE * abs(billed)
         is_rest_known = is_little and not self.unbilled.unpriced
         return None if is_rest_known and self.is_damage_open else is_rest_known
+
+
+def _part(done: int, to_come: int) -> float | None:
+    """The share of the whole that is done; None where there is none to share."""
+    return done / (done + to_come) if done > 0 else 0.0 if to_come else None
 
 
 def compute(question: Question) -> dict[str, pd.DataFrame]:
@@ -117,16 +134,18 @@ def compute(question: Question) -> dict[str, pd.DataFrame]:
 
 
 _CHANGE = ("completed_change_cents", "change_low_cents", "change_high_cents")
-_COMPLETED = ("completed_per_parcel_cents", "completed_low_cents", "completed_high_cents")
+_COMPLETED = ("completed_margin_cents", "completed_per_parcel_cents", "completed_low_cents", "completed_high_cents")
 _DAMAGE = ("damage_to_come_cents", "damage_to_come_low_cents", "damage_to_come_high_cents")
 
 
 def _change(before: Month | None, now: Month) -> tuple[int | None, ...]:
-    """The change against the month before, both completed, where both have parcels."""
+    """The change against the month before, both completed, where both have parcels and can be completed."""
     if before is None or not before.row["parcel_count"] or not now.row["parcel_count"]:
         return (None, None, None)
+    if before.is_carriage_open or now.is_carriage_open:
+        return (None, None, None)
     change = now.completed - before.completed
-    is_open = before.is_damage_open or now.is_damage_open
+    is_open = before.are_limits_open or now.are_limits_open
     return (change.mean, *((None, None) if is_open else change.limits()))
 
 

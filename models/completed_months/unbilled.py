@@ -54,12 +54,13 @@ def _has_bills(cells: pd.DataFrame, rows: pd.DataFrame) -> BoolArray:
 
 
 def _share_due(cells: pd.DataFrame, rows: pd.DataFrame, as_of: pd.Timestamp) -> FloatArray:
-    """Of each row's parcels without a bill, the share that is more than usually never gets one."""
+    """Of each row's parcels without a bill, the share that is more than usually never gets one.
+
+    A month without any bill of a carrier lacks its invoices; it does not show how many parcels never get one.
+    """
     by = cells.groupby(["carrier", "shipped_month"])[["parcel_count", "charged_count"]].sum().reset_index()
     by["never"] = 1.0 - by["charged_count"].astype(float) / by["parcel_count"].astype(float)
-    begun = by[by["charged_count"] > 0].groupby("carrier")["shipped_month"].min()
-    since = by[by["shipped_month"] >= begun.reindex(by["carrier"]).to_numpy()]
-    usual = settled(since, as_of).groupby("carrier")["never"].median()
+    usual = settled(by[by["charged_count"] > 0], as_of).groupby("carrier")["never"].median()
     month = by[by["shipped_month"] == rows["shipped_month"].iloc[0]].set_index("carrier")["never"]
     share = (1.0 - usual.reindex(month.index).fillna(0.0) / month.where(month > 0)).clip(0.0, 1.0).fillna(0.0)
     return floats(rows["carrier"].map(share))

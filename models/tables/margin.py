@@ -172,7 +172,7 @@ MARGIN: tuple[Contract, ...] = (
         "analysis.completed_months",
         "shipped_month | parcel_count margin_cents billed_cents unbilled_count unpriced_count sales_to_ship_count "
         f"income_to_come_cents {_LIMITS.format('carriage_to_come')} packing_to_come_cents damage_to_come_cents? "
-        "damage_to_come_low_cents? damage_to_come_high_cents? recovery_to_come_cents completed_margin_cents "
+        "damage_to_come_low_cents? damage_to_come_high_cents? recovery_to_come_cents completed_margin_cents? "
         "completed_per_parcel_cents? completed_low_cents? completed_high_cents? completed_change_cents? "
         "change_low_cents? change_high_cents? billed_part? is_completed?",
         "One row per month of shipping: its margin with what is still to be billed, reported and recovered.",

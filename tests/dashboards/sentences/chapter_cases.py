@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from tests.dashboards.sentences.cases import BEFORE, Case, Tables, coverage, margin, one_month, row, rows
-from tests.dashboards.sentences.completed_cases import NOT_KNOWN, month
+from tests.dashboards.sentences.completed_cases import FEW_UNPRICED, NOT_KNOWN, UNPRICED, month
 
 CAUSES, ITEM_TYPES, NEAR = "analysis.causes", "marts.item_type_costs", "marts.near_miss_totals"
 RATES, CLAIMED, LADDER = "analysis.damage_rates", "marts.damage_year", "analysis.carton_ladder_months"
@@ -65,6 +65,8 @@ def _cartons(checked: int, judged: int = 0, cents: int = 24_355) -> Tables:
         **row("analysis.carton_coverage", considered_parcel_count=judged),
     }
 
+
+_UNPRICED = row("analysis.completed_months", **{"parcel_count": 80, "margin_cents": -500, **UNPRICED})
 
 CASES: dict[str, Case] = {
     "chapter.item_type_lost_most": Case(
@@ -172,12 +174,18 @@ CASES: dict[str, Case] = {
     ),
     "front.interval": Case(
         month(completed_margin_cents=-12_345, billed_part=0.25),
-        (month(completed_margin_cents=-5, is_completed=True), month(**NOT_KNOWN), rows("analysis.completed_months")),
+        (
+            *(month(completed_margin_cents=-5, is_completed=True), month(**NOT_KNOWN)),
+            *(rows("analysis.completed_months"), month(**FEW_UNPRICED), month(**UNPRICED)),
+        ),
         "25% of the carriage expected is billed; eight of ten such months end between",
     ),
     "front.billed_so_far": Case(
         month(billed_part=0.25, **NOT_KNOWN),
-        (month(billed_part=0.25), month(is_completed=None, **NOT_KNOWN), rows("analysis.completed_months")),
+        (
+            *(month(billed_part=0.25), month(is_completed=None, **NOT_KNOWN), rows("analysis.completed_months")),
+            *(month(**FEW_UNPRICED), month(**UNPRICED)),
+        ),
         "25% of the carriage expected is billed.",
     ),
     "front.lost": Case(
@@ -191,9 +199,20 @@ CASES: dict[str, Case] = {
     ),
     "front.made": Case(_made(0), (_made(-1), _made(0, charged_count=79)), "paid for itself: $0.00 on 80 parcels"),
     "front.lost_so_far": Case(
-        _made(-500, charged_count=79), (_made(-500), _made(0, charged_count=79)), "so far: -$5.00"
+        _made(-500, charged_count=79),
+        (_made(-500), _made(0, charged_count=79), {**_made(-500, charged_count=47), **_UNPRICED}),
+        "so far: -$5.00",
     ),
-    "front.made_so_far": Case(_made(0, charged_count=79), (_made(0), _made(-1, charged_count=79)), "so far: $0.00"),
+    "front.made_so_far": Case(
+        _made(0, charged_count=79),
+        (_made(0), _made(-1, charged_count=79), {**_made(0, charged_count=47), **_UNPRICED}),
+        "so far: $0.00",
+    ),
+    "front.unpriced": Case(
+        {**_made(-500, charged_count=47), **_UNPRICED},
+        (_made(-500, charged_count=47), {**_made(-500, charged_count=47), **month(**FEW_UNPRICED)}, _made(-500)),
+        "stands at -$5.00 on 80 parcels, without the carriage of 33 of them: no bill of these is on record",
+    ),
     "cause.near_side": Case(
         _cause("near miss"),
         (_cause("near miss", change="weight"), _cause("damage"), _cause("near miss", shipped_month=BEFORE)),

@@ -53,6 +53,16 @@ FIRST = month()
 # How much damage is still to come is not known, so there are no limits and nothing proves a side.
 NOT_KNOWN: dict[str, Any] = dict.fromkeys(("damage_to_come_cents", "completed_low_cents", "completed_high_cents"))
 BETTER_SO_FAR, WORSE_SO_FAR, SAME_SO_FAR = (two(change, None, None, **NOT_KNOWN) for change in (900, -900, 0))
+# Nothing tells what some parcels cost: of a few the month has no limits, of many it cannot be completed.
+NO_LIMITS: dict[str, Any] = dict.fromkeys(("completed_low_cents", "completed_high_cents", "billed_part"))
+FEW_UNPRICED: dict[str, Any] = {"unpriced_count": 4, "unbilled_count": 6, **NO_LIMITS}
+UNPRICED: dict[str, Any] = {**FEW_UNPRICED, "unpriced_count": 31, "unbilled_count": 33, "completed_margin_cents": None}
+# The other month of the two has parcels that may cost anything.
+FEW_BEFORE, MANY_NOW = two(900, None, None), two(900, None, None, **UNPRICED)
+MANY_BEFORE = {
+    **two(900, None, None, completed_change_cents=None),
+    **rows(COMPLETED, {**WHOLE, **UNPRICED, "shipped_month": BEFORE}, {**OPEN, "completed_change_cents": None}),
+}
 
 # Five of eighty parcels may be of the month before that in which they count.
 LATE = {**coverage(9, dated_by_invoice_count=5), "shipped_month": pd.Timestamp("2027-04-01")}
@@ -64,6 +74,7 @@ CASES: dict[str, Case] = {
             *(month(completed_margin_cents=0), month(is_completed=True), NO_BENCH, {**NO_BENCH, **UNLINKED}, {}),
             month(by_invoice=5),
             {**month(), **rows("marts.coverage", coverage(), LATE)},
+            month(**UNPRICED),
         ),
         "shipping in March 2027 is expected to lose money: -$50.00 on 80 parcels.",
     ),
@@ -84,7 +95,10 @@ CASES: dict[str, Case] = {
     ),
     "completed.interval": Case(
         month(),
-        (month(is_completed=True), month(**NOT_KNOWN), month(is_completed=None, **NOT_KNOWN), NO_BENCH),
+        (
+            *(month(is_completed=True), month(**NOT_KNOWN), month(is_completed=None, **NOT_KNOWN), NO_BENCH),
+            *(month(**FEW_UNPRICED), month(**UNPRICED)),
+        ),
         "Eight of ten such months end between -$80.00 and -$20.00.",
     ),
     "completed.billed_so_far": Case(
@@ -112,7 +126,10 @@ CASES: dict[str, Case] = {
     ),
     "completed.damage_not_known": Case(
         month(is_completed=None, **NOT_KNOWN),
-        (month(), month(damage_to_come_cents=None, is_completed=True), month(benched=0, **NOT_KNOWN)),
+        (
+            *(month(), month(damage_to_come_cents=None, is_completed=True), month(benched=0, **NOT_KNOWN)),
+            *(month(**FEW_UNPRICED), month(**UNPRICED)),
+        ),
         "too few claims on record say how late they come.",
     ),
     "completed.recovery_to_come": Case(
@@ -122,7 +139,7 @@ CASES: dict[str, Case] = {
     "completed.no_month_before": Case(month(), (BETTER, {}, month(parcel_count=0))),
     "completed.rose": Case(
         BETTER,
-        (WORSE, UNSURE, two(900, 0, 1_700), BETTER_SO_FAR, FIRST),
+        (WORSE, UNSURE, two(900, 0, 1_700), BETTER_SO_FAR, FEW_BEFORE, MANY_BEFORE, MANY_NOW, FIRST),
         "That is better than February 2027 (-$50.00 on 80 parcels).",
     ),
     "completed.fell": Case(
@@ -130,15 +147,26 @@ CASES: dict[str, Case] = {
     ),
     "completed.not_clear": Case(
         BETTER_SO_FAR,
-        (BETTER, WORSE, two(0, 0, 0), FIRST),
+        (BETTER, WORSE, two(0, 0, 0), MANY_BEFORE, MANY_NOW, FIRST),
         "Whether it is better or worse than February 2027 (-$50.00 on",
     ),
-    "completed.same": Case(two(0, 0, 0), (UNSURE, BETTER, SAME_SO_FAR, FIRST), "That is the same as in February 2027"),
+    "completed.same": Case(
+        two(0, 0, 0), (UNSURE, BETTER, SAME_SO_FAR, two(0, None, None), FIRST), "That is the same as in February 2027"
+    ),
     "completed.change": Case(SURE, (BETTER, two(0, 0, 0), FIRST), "The change is +$9.00."),
     "completed.change_expected": Case(
-        BETTER, (SURE, FIRST, two(0, -5, 5), BETTER_SO_FAR), "The change is +$9.00 (interval +$1.00 to +$17.00)."
+        BETTER,
+        (SURE, FIRST, two(0, -5, 5), BETTER_SO_FAR, FEW_BEFORE),
+        "The change is +$9.00 (interval +$1.00 to +$17.00).",
     ),
     "completed.not_comparable": Case(
-        two(900, 100, 1_700, benched_before=0), (BETTER, FIRST, {}), "It is not compared with February 2027"
+        two(900, 100, 1_700, benched_before=0),
+        (BETTER, MANY_BEFORE, MANY_NOW, FIRST, {}),
+        "It is not compared with February 2027: the records",
+    ),
+    "completed.unpriced_not_compared": Case(
+        MANY_BEFORE,
+        (BETTER, FEW_BEFORE, two(900, 100, 1_700, benched_before=0), FIRST, {}),
+        "It is not compared with February 2027: what parcels of one or both months cost is not known.",
     ),
 }

@@ -28,6 +28,7 @@ BY_INVOICE = row("marts.coverage", **coverage(dated_by_invoice_count=1))
 NO_GOODS = row(RATES, item_type="unknown")
 DIFFERENT = _pair(is_different=True)
 REVERSED = _pair(is_different=True, is_reversed=True, is_unlike=True)
+NO_CLAIM = row(PAIRS, method_a="wool", method_b="straw", claim_count=0, is_too_few=True)
 UNLIKE = _pair(is_different=True, is_unlike=True)
 FEW = _pair(is_too_few=True, is_different=True, is_reversed=True)
 ENTANGLED = _pair(is_entangled=True)
@@ -132,6 +133,11 @@ CASES: dict[str, Case] = {
     ),
     "methods.not_known": Case(
         joined(rows(PAIRS), NO_METHOD), (joined(DIFFERENT, NO_METHOD), rows(PAIRS), joined(rows(PAIRS), _rate(60)))
+    ),
+    "methods.no_claim": Case(
+        joined(SOME, NO_CLAIM),
+        (joined(SOME, DIFFERENT), joined(SOME, rows(PAIRS)), joined(ABSENT, NO_CLAIM), {}),
+        "No parcel by which packing methods could be compared has a claim that counts",
     ),
     "methods.goods_unknown": Case(
         joined(rows(PAIRS), NO_GOODS),

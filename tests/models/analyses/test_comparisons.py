@@ -21,6 +21,7 @@ def compared(rows: list[dict[str, Any]], month: str = "2026-10", unsent: int = 1
     """What the month is compared with. rows: of consecutive months; 100 parcels at a dollar, all known, if not said;
     of each, `unsent` sales have no parcel."""
     plain = {"parcel_count": 100, "margin_cents": 10_000, "billed_cents": 50_000}
+    to_come = [row.get("to_come", 500) for row in rows]
     counts = ("benched_parcel_count", "charged_count", "sold_parcel_count")
     whole = [{**plain, "dated_by_invoice_count": 0, **row} for row in rows]
     months = pd.DataFrame([{**dict.fromkeys(counts, row["parcel_count"]), **row} for row in whole])
@@ -31,7 +32,7 @@ def compared(rows: list[dict[str, Any]], month: str = "2026-10", unsent: int = 1
         "marts.shipping_margin": months[["shipped_month", *plain]],
         "marts.coverage": months[["shipped_month", "parcel_count", *counts, "dated_by_invoice_count"]],
         "analysis.completed_months": months.assign(
-            completed_margin_cents=months["margin_cents"] + 500, sales_to_ship_count=4
+            completed_margin_cents=months["margin_cents"] + pd.array(to_come, "Int64"), sales_to_ship_count=4
         )[["shipped_month", "completed_margin_cents", "sales_to_ship_count"]],
         "marts.record_gaps": pd.DataFrame(
             {"shipped_month": months["shipped_month"], "gap": "sales without a parcel", "missing_count": unsent}
@@ -57,6 +58,12 @@ def test_completed_months_stand_beside_it_with_the_parcels_still_to_be_sent() ->
     found = compared([{"margin_cents": 2_000}, *({} for _ in range(12))])
     assert found["compared_completed_cents"].to_dict() == {BEFORE: 10_500, LAST_YEAR: 2_500, MEAN: 9_833}
     assert found["compared_completed_per_parcel_cents"].to_dict() == {BEFORE: 101, LAST_YEAR: 24, MEAN: 95}
+
+
+def test_a_mean_of_months_one_of_which_cannot_be_completed_is_not_known() -> None:
+    found = compared([{}, {"to_come": None}, *({} for _ in range(11))])
+    for name in ("compared_completed_cents", "compared_completed_per_parcel_cents"):
+        assert found[name].notna().to_dict() == {BEFORE: True, LAST_YEAR: True, MEAN: False}
 
 
 @pytest.mark.parametrize("missing", [0, 5])

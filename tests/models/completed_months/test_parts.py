@@ -74,6 +74,14 @@ def test_parcels_that_usually_never_get_a_bill_are_not_waited_for() -> None:
     assert lost.parcels == 14 and lost.to_come.mean == pytest.approx(10_000, abs=2)
 
 
+def test_months_without_any_bill_do_not_show_that_a_carrier_never_bills() -> None:
+    """Invoices of most months are missing: what the month's parcels usually cost is still to come."""
+    lost: dict[str, object] = {"charged_count": 0, "billed_cents": 0, "billed_square": 0.0}
+    found = unbilled(cells(*months(8)[5:], *months(5, **lost), lost), MARCH, MAY, RNG)
+    assert found.unpriced == 0
+    assert found.to_come.mean == pytest.approx(10_000, abs=2)
+
+
 def test_a_group_of_its_own_is_drawn_towards_the_wider_one() -> None:
     known = usual.before(
         cells({}, {"item_type": "globe", "parcel_count": 5, "charged_count": 5, "billed_cents": 15_000}), MARCH
