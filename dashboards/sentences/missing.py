@@ -63,7 +63,8 @@ ENTRIES = (
         "missing.sales_tax",
         "Whether sales tax is within the {shipping_charged_cents} that buyers paid for shipping: tax on carriage "
         "counts as given back, but no sale on record states what the shop owes of its own. Where a column of the sales "
-        "states it, map that as shipping_tax_cents; it is then taken out of what buyers paid.",
+        "states it, map that as shipping_tax_cents; else write its share as `shipping_tax_share = 0.2` under [shop] in "
+        "dunnage.toml. It is then taken out of what buyers paid.",
         _owing,
     ),
     where(

@@ -86,6 +86,7 @@ TIMES: Topic = {
     "currency": text("Currency of all amounts", "USD"),
     "wage_cents_per_hour": cents("Wage", 2400),
     "is_tax_reclaimed": flag("The shop gets the tax that carriers bill back", False),
+    "shipping_tax_share": number("Sales tax within shipping paid by buyers, as a share of the rest", 0.2, least=0),
     "sharing_divisor_in3_per_lb": number("Divisor for an item's own chargeable weight", 139.0, least=1),
     "shown_length_unit": text("The unit in which the shop sees lengths", "cm"),
     "shown_length_factor": number("How many of it are one of the unit kept", 2.54, least=0),

@@ -16,6 +16,7 @@ class Shop(Section):
 
     units: in which measures are shown and templates are written; a shop that does not say it is in inches.
     tax_reclaimed: the shop gets the tax that carriers bill back, so that it is no cost, whatever their tariffs say.
+    shipping_tax_share: sales tax within the shipping that buyers pay, as a share of the rest, of sales that state none.
     """
 
     affected: ClassVar[str] = "every amount and time of this shop"
@@ -28,6 +29,7 @@ class Shop(Section):
     sharing_divisor_in3_per_lb: Annotated[float, Field(ge=1, le=10_000)] = 139.0
     units: Annotated[str, among(SYSTEMS)] = INCH
     tax_reclaimed: bool = False
+    shipping_tax_share: Annotated[float, Field(ge=0, le=1)] = 0.0
 
     @property
     def shown_units(self) -> Units:

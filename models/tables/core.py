@@ -12,7 +12,8 @@ _FACTS = "goods? clearance_in? bound_length_in? bound_width_in? bound_height_in?
 CORE: tuple[Contract, ...] = (
     contract(
         "shop.settings",
-        "currency | wage_cents_per_hour is_tax_reclaimed sharing_divisor_in3_per_lb reach_in reach_lb "
+        "currency | wage_cents_per_hour is_tax_reclaimed shipping_tax_share sharing_divisor_in3_per_lb reach_in "
+        "reach_lb "
         "shown_length_unit shown_length_factor shown_length_steps shown_weight_unit shown_weight_factor "
         "shown_weight_steps",
         "One row: what the shop's settings say to the SQL models.",

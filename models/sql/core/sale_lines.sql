@@ -1,7 +1,8 @@
 -- One row per sale line, its item type resolved by name, by stock number or by the shop's rules for titles.
 -- A cancelled line brings nothing. A refunded one keeps nothing in the item price, and all its shipping counts as
 -- refunded unless the record says how much was; of a returned one only what the record says. Sales tax within the
--- shipping is the state's: what was paid and what is given back count without it.
+-- shipping is the state's: what was paid and what is given back count without it. Where a sale does not state it, it is
+-- the share in the shop's settings.
 -- Where the marketplace takes its fee on shipping too, shipping bears its share of the fee by value.
 -- Amounts of a whole sale, which stand on each of its lines, are shared by pieces among the lines not cancelled: each has
 -- what is due up to it, rounded down, less what was due before it.
@@ -46,7 +47,15 @@ named as (
     select
         s.*,
         case when o.is_shipping_of_sale then o.charged_cents else s.shipping_charged_cents end as paid_cents,
-        coalesce(case when o.is_shipping_of_sale then o.tax_cents else s.shipping_tax_cents end, 0) as tax_within_cents,
+        coalesce(
+            case when o.is_shipping_of_sale then o.tax_cents else s.shipping_tax_cents end,
+            cast(
+                round(
+                    case when o.is_shipping_of_sale then o.charged_cents else s.shipping_charged_cents end
+                    * y.shipping_tax_share / (1 + y.shipping_tax_share)
+                ) as bigint
+            )
+        ) as tax_within_cents,
         case when o.is_shipping_of_sale then o.refunded_cents else s.shipping_refunded_cents end as given_back_cents,
         coalesce(case when o.is_fee_of_sale then o.fee_cents else s.marketplace_fee_cents end, 0) as fee_cents,
         coalesce(s.sale_state, 'sold') as known_state,
@@ -57,6 +66,7 @@ named as (
     left join shared as o on o.sale_id = s.sale_id and o.line_number = s.line_number
     left join accepted.skus as k on k.sku = s.sku
     left join core.sale_titles as t on t.sale_id = s.sale_id and t.line_number = s.line_number
+    cross join shop.settings as y
 ),
 
 priced as (

@@ -12,6 +12,7 @@ from typing import Any
 
 import pytest
 
+from models.settings.shop import Shop
 from tests.shops import built, rows
 
 Sale = list[dict[str, Any]]
@@ -107,3 +108,19 @@ def test_alike_amounts_of_which_nothing_is_said_are_warned_of() -> None:
 
 def test_a_shop_whose_lines_often_differ_states_shipping_by_line() -> None:
     assert warned(*ALIKE[:3], DIFFERING) == []
+
+
+def test_the_shops_share_is_taken_where_a_sale_states_no_tax() -> None:
+    """By hand: 24.00 with 20 percent on top of the rest holds 4.00; of 12.00 given back 2.00 was tax."""
+    sales = [
+        *stated("T1", 2_400, shipping_refunded_cents=1_200),
+        *stated("T2", 2_400, shipping_tax_cents=0),
+        *stated("T3", 2_400, 2_400, **OF_SALE, quantity=1),
+    ]
+    with built(Shop(shipping_tax_share=0.2), sales=sales, needed=("core.sale_lines",)) as connection:
+        names = "shipping_charged_cents, shipping_tax_cents, shipping_refunded_cents"
+        found = rows(connection, f"select {names} from core.sale_lines order by sale_id, line_number")
+    assert [tuple(row.values()) for row in found] == [
+        *((2_000, 400, 1_000), (2_400, 0, 0)),
+        *((1_000, 200, 0), (1_000, 200, 0)),
+    ]
