@@ -157,6 +157,8 @@ def _origin(pairing: Pairing) -> str:
         return "the row's place in the file"
     if pairing.within is not None:
         return f"its place within {visible(pairing.within, LONGEST_NAME)}"
+    if pairing.name is not None:
+        return f"the file's name, * in {visible(pairing.name, LONGEST_NAME)}"
     if pairing.source is None:
         return f"always {pairing.constant}"
     source = visible(pairing.source, LONGEST_NAME)

@@ -75,7 +75,8 @@ class Sample:
 @dataclass(frozen=True)
 class Pairing:
     """One contract column and where it comes from. `source` None with `constant`, `is_row` or `within` states a value
-    instead: the same in every row, the row's number, or its number among the rows with its cell of the column `within`.
+    instead: the same in every row, the row's number, or its number among the rows with its cell of the column `within`;
+    with `name` what `*` stands for there in the file's name.
 
     is_unit_right: the user has said that the unit is not to be doubted. before: only what stands before the last of
     these marks in a cell.
@@ -95,6 +96,7 @@ class Pairing:
     constant: str | None = None
     is_row: bool = False
     within: str | None = None
+    name: str | None = None
     before: str | None = None
     runner_up: str | None = None
     is_sure: bool = True

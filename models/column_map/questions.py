@@ -22,6 +22,8 @@ _ONCE_PER_FILE = frozenset(("carrier", "invoice_number", "invoiced_on", "turns",
 # A list of cartons states what a pack costs; trade words by which a header speaks of packs.
 _OF_PACK = "is_price_of_several"
 _PACKS = frozenset(("bundle", "packed"))
+# What is the same in every row of one file and never in those of several.
+_ONCE_PER_INVOICE, _FROM_NAME = "invoice_number", "--from-name"
 # A column that holds what most rows share has fewer texts than rows, once there are so many rows.
 _MANY_ROWS = 5
 
@@ -60,20 +62,23 @@ class Question:
             return refused
         typed = as_typed(self.option, self.choices[0] if self.choices and self.has_likely else "...")
         if self.constant:
-            return f"{typed}, or {as_typed(self.constant, '...')} where it is the same in every row"
+            is_named = self.constant.startswith(_FROM_NAME)
+            where = "where * stands for it in the file's name" if is_named else "where it is the same in every row"
+            return f"{typed}, or {as_typed(self.constant, '...')} {where}"
         return f"{typed}, or {refused}" if refused else typed
 
 
 def open_questions(
-    proposal: Proposal, schema: Contract, sample: Sample, is_metric: bool = False
+    proposal: Proposal, schema: Contract, sample: Sample, is_metric: bool = False, files: str = ""
 ) -> tuple[Question, ...]:
     """All that the file and the user have left open, the columns without a source first.
 
-    is_metric: whether the shop measures in centimetres and kilograms, which are then offered first.
+    is_metric: whether the shop measures in centimetres and kilograms, which are then offered first. files: the pattern
+    of the names of the files that the map is for.
     """
     columns = schema.columns
     return (
-        *(_of_missing(name, schema, proposal, sample) for name in proposal.missing),
+        *(_of_missing(name, schema, proposal, sample, files) for name in proposal.missing),
         *(_of_header(each, schema) for each in proposal.pairings if not each.is_sure),
         *_of_marks(proposal, columns, sample, is_metric),
         *_of_sales(proposal, sample),
@@ -82,7 +87,7 @@ def open_questions(
     )
 
 
-def _of_missing(name: str, schema: Contract, proposal: Proposal, sample: Sample) -> Question:
+def _of_missing(name: str, schema: Contract, proposal: Proposal, sample: Sample, files: str) -> Question:
     first = name.split()[0]
     column = schema.columns[first]
     choices = _offered(first, schema, proposal, sample)
@@ -90,12 +95,23 @@ def _of_missing(name: str, schema: Contract, proposal: Proposal, sample: Sample)
     is_one = len(choices) == 1
     if column.nullable and first == name:
         return Question(f"{words[:-1]}, or none?", (*choices, NO), option, first, has_likely=is_one)
+    if first == _ONCE_PER_INVOICE and "*" in files:
+        return _of_name(first, column, choices, files)
     stated = f"--constant {first}={{}}"
     if choices or (first in schema.key and first not in _ONCE_PER_FILE):
         constant = stated if first in _ONCE_PER_FILE else None
         return Question(words, choices, option, has_likely=is_one, constant=constant)
     words = f"No column gives {name} ({_in_short(column)}): what is it in every row?"
     return Question(words, allowed_words(column), stated, has_likely=False)
+
+
+def _of_name(name: str, column: Column, choices: tuple[str, ...], files: str) -> Question:
+    """No constant answers where several files come by the map: each would pass for a correction of the one before."""
+    if choices:
+        words, option = f"Which column is {name} ({_in_short(column)})?", f"--column {name}={{}}"
+        return Question(words, choices, option, has_likely=len(choices) == 1, constant=f"{_FROM_NAME} {name}={{}}")
+    words = f"No column gives {name} ({_in_short(column)}): what does * stand for it in, of the file's name?"
+    return Question(words, (files,) if files.count("*") == 1 else (), f"{_FROM_NAME} {name}={{}}")
 
 
 def _offered(name: str, schema: Contract, proposal: Proposal, sample: Sample) -> tuple[str, ...]:

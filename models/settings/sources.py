@@ -31,8 +31,9 @@ FORMATS = ("csv", "tsv", "xlsx", "json", "jsonl", "parquet")
 
 @dataclass(frozen=True)
 class ColumnSource(Section):
-    """Where one contract column comes from: a source column, a constant `value`, the `row` number, or the row's place
-    among those that have its cell of the column `within` in common, 1 for the first.
+    """Where one contract column comes from: a source column, a constant `value`, the `row` number, the row's place
+    among those that have its cell of the column `within` in common, 1 for the first, or what `*` stands for in the
+    file's `name`.
 
     unit_is_right: files are not held where other records suggest another unit. side: which of the three sides that its
     cells hold. before: of its cells, what stands before the last of these marks, and nothing where there is none.
@@ -44,6 +45,7 @@ class ColumnSource(Section):
     value: str | None = None
     row: bool = False
     within: str | None = None
+    name: Annotated[str, Field(pattern=r"^[^*]*\*[^*]*$")] | None = None
     unit: Plain | None = None
     unit_is_right: bool = False
     decimal: DecimalMark | None = None
@@ -52,10 +54,16 @@ class ColumnSource(Section):
     side: Annotated[int, Field(ge=1, le=len(SIDES))] | None = None
     before: Annotated[str, Field(min_length=1, max_length=4)] | None = None
 
+    @property
+    def made(self) -> str | None:
+        """The header of the column that intake adds to the file for it, if it does."""
+        return LINE_NUMBER if self.within else f"(file {self.name})" if self.name else None
+
 
 def _stated_once(said: ColumnSource) -> ColumnSource:
-    if sum([said.column is not None, said.value is not None, said.row, said.within is not None]) != 1:
-        raise RefusedError("must state one of column, value, row, within", "state exactly one of them")
+    origins = (said.column, said.value, said.row or None, said.within, said.name)
+    if sum(each is not None for each in origins) != 1:
+        raise RefusedError("must state one of column, value, row, within, name", "state exactly one of them")
     for name, stated in (("side", said.side), ("before", said.before)):
         if stated and not said.column:
             raise RefusedError(f"states {name} of no column", f"state `column`, or remove `{name}`", (name,))

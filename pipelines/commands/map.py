@@ -69,6 +69,9 @@ def _answers(parser: argparse.ArgumentParser) -> None:
         'the unit of its cells behind the header: "COLUMN=weight [g]"',
     )
     options.several(parser, "--constant", "COLUMN=VALUE", "state one value for every row")
+    options.several(
+        parser, "--from-name", "COLUMN=NAME", 'what * stands for in the file\'s name: "invoice_number=invoice-*.csv"'
+    )
     options.several(parser, "--unit", "COLUMN=UNIT", "unit of a column's cells")
     options.several(
         parser,
@@ -186,7 +189,7 @@ def _proposed(args: argparse.Namespace, units: Units) -> FileProposal:
         right_units=frozenset(map(kept_name, args.right_unit)),
         takes_proposed=args.yes,
     )
-    stated = stated_pairings(args.column, args.constant)
+    stated = stated_pairings(args.column, args.constant, args.from_name)
     proposed = propose_for(
         args.file,
         args.kind,

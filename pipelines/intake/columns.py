@@ -12,7 +12,6 @@ from models.fields import Quantity
 from models.predicates import Predicate, predicates
 from models.privacy import is_identifier, is_remark, personal_columns, personal_header
 from models.reference import RECORDS
-from models.settings.sources import LINE_NUMBER
 from models.visible import listed
 from pipelines.intake.reading.tables import REASON, REJECT_REF, WHOLE_ROW, Kept, Table, kept_name, plain_header
 from pipelines.intake.units import needing_units
@@ -135,7 +134,7 @@ def _refuse_unusable(source: Source, column: str, said: ColumnSource, reading: R
 def _found_headers(source: Source, table: Table, name: str) -> Iterator[tuple[str, str]]:
     missing = []
     for column, said in source.columns.items():
-        wanted = LINE_NUMBER if said.within else said.column
+        wanted = said.made or said.column
         if wanted is None:
             continue
         header = matching(wanted, table.headers)

@@ -99,7 +99,8 @@ def _next_step(source: Source, found: _Overwritten) -> str:
     if source.columns["invoice_number"].value is not None:
         return (
             f"source {source.name!r} gives every file the one invoice_number {found.invoice_number!r}: map what states "
-            f"the number of each, take the earlier file back ({back}), and import both"
+            f"the number of each, maybe the file's name (`dunnage map FILE --from-name`), take the earlier file back "
+            f"({back}), and import both"
         )
     return (
         "if it is another invoice, correct the map: another column states the number of each, or line_number is "

@@ -1,4 +1,6 @@
-"""The table that a source's map makes of a file: joined, with a row for each charge, with the lines counted."""
+"""The table that a source's map makes of a file: joined, with a row for each charge, with the lines counted, with what
+the file's name states.
+"""
 
 from collections.abc import Callable, Sequence
 from decimal import Decimal
@@ -13,6 +15,7 @@ from pipelines.intake.joining import Companion, joined
 from pipelines.intake.reading.counted import CountedTable
 from pipelines.intake.reading.delimited import DelimitedFile
 from pipelines.intake.reading.finding import Content
+from pipelines.intake.reading.named import NamedTable, part_of
 from pipelines.intake.reading.opening import opened
 from pipelines.intake.reading.tables import Table, source_error
 from pipelines.intake.reading.taxed import TaxedTable
@@ -23,7 +26,8 @@ from pipelines.shop.settings import Settings, Source
 def as_mapped(
     settings: Settings, source: Source, content: Content, beside: Sequence[Companion], scratch: Path
 ) -> Table:
-    """The file opened, joined with those beside it, with a row for each charge and its lines counted, as the map says.
+    """The file opened, joined with those beside it, with a row for each charge, its lines counted and its name read, as
+    the map says.
 
     Rejected rows that come back are so already. Raises SourceFileError.
     """
@@ -31,7 +35,9 @@ def as_mapped(
     if isinstance(table, DelimitedFile) and table.is_export:
         return table
     table = joined(source, table, beside, scratch, settings.reading)
-    return _counted(source, _widened(settings, source, table, content.name), content.name)
+    table = _counted(source, _widened(settings, source, table, content.name), content.name)
+    named = {str(said.made): part_of(said.name, content.name) for said in source.columns.values() if said.name}
+    return NamedTable(table, named) if named else table
 
 
 def _counted(source: Source, table: Table, name: str) -> Table:

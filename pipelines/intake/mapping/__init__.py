@@ -109,15 +109,14 @@ def propose_for(
         found = replace(found, sample=row_tax.unfolded(found.sample, proposal.decimal or "."))
         kept = {each.column: each for each in proposal.pairings if each.source in (row_tax.word, row_tax.amount)}
         proposal = propose(RECORDS[kind], found.sample, personal, {**stated, **kept, **row_tax.pairings}, answers)
+    files = files or glob_for(path.name)
     asked = (
         *([row_tax.question] if row_tax and row_tax.is_within is None else []),
-        *open_questions(proposal, RECORDS[kind], found.sample, is_metric),
+        *open_questions(proposal, RECORDS[kind], found.sample, is_metric, files),
         *foreign_amounts(proposal, RECORDS[kind], currency, stated),
     )
     left = tuple(each for each in asked if each.is_needed or not answers.takes_proposed)
-    files = files or glob_for(path.name)
-    unused = tuple(dict.fromkeys(map(sides.source, proposal.unused)))
-    proposal = replace(proposal, unused=unused)
+    proposal = replace(proposal, unused=tuple(dict.fromkeys(map(sides.source, proposal.unused))))
     name = name or _source_name(path, kind)
     return FileProposal(path, name, files, found, proposal, left, joined, amounts, sides, row_tax)
 
@@ -184,8 +183,8 @@ def _fitting_kind(path: Path, found: FileSample, personal: Mapping[str, str]) ->
     )
 
 
-def stated_pairings(columns: Sequence[str], constants: Sequence[str]) -> dict[str, Pairing]:
-    """Pairings given as `COLUMN=HEADER`, `COLUMN=HEADER [UNIT]` and `COLUMN=VALUE`; a measure by either of its names.
+def stated_pairings(columns: Sequence[str], constants: Sequence[str], names: Sequence[str] = ()) -> dict[str, Pairing]:
+    """Pairings given as `COLUMN=HEADER`, `COLUMN=HEADER [UNIT]`, `COLUMN=VALUE`, `COLUMN=NAME*`; a measure by any name.
 
     Raises ColumnMapError for one without `=`.
     """
@@ -196,6 +195,7 @@ def stated_pairings(columns: Sequence[str], constants: Sequence[str]) -> dict[st
             kept_name(name): Pairing(kept_name(name), None, 1.0, reason, constant=value, unit=_unit_named(name))
             for name, value in map(_split, constants)
         },
+        **{name: Pairing(name, None, 1.0, reason, name=pattern) for name, pattern in map(_split, names)},
     }
 
 

@@ -155,6 +155,7 @@ def _written(pairing: Pairing, sides: ThreeSides) -> Any:
         "value": pairing.constant,
         "row": pairing.is_row or None,
         "within": pairing.within,
+        "name": pairing.name,
         "before": pairing.before,
         "unit": pairing.unit,
         "unit_is_right": pairing.is_unit_right or None,

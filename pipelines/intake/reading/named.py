@@ -1,0 +1,55 @@
+"""A file whose name states what its rows do not, as the number of an invoice."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from models.sql_quoting import literal
+from pipelines.intake.reading.archive_notes import metadata_sql, notes_of, texts_of
+from pipelines.intake.reading.delimited import lined_sql
+from pipelines.intake.reading.tables import Kept, Table, kept_name, source_error
+from pipelines.shop.warehouse import Connection
+
+
+def part_of(pattern: str, name: str) -> str:
+    """What the one `*` of the pattern stands for in the file's name. Raises SourceFileError where that is nothing."""
+    before, _, behind = pattern.partition("*")
+    bare = name.rpartition("/")[2]
+    bare = bare[:-3] if bare.lower().endswith(".gz") and not behind.lower().endswith(".gz") else bare
+    part = bare[len(before) : len(bare) - len(behind)].strip()
+    if not (bare.startswith(before) and bare.endswith(behind) and part):
+        raise source_error(name, f"is not named as {pattern!r}", "correct `name` in the map, or name the file so")
+    return part
+
+
+@dataclass(frozen=True)
+class NamedTable:
+    """The file's rows, each with what the file's name states. named: header -> text."""
+
+    main: Table
+    named: Mapping[str, str]
+
+    @property
+    def headers(self) -> tuple[str, ...]:
+        return (*self.main.headers, *self.named)
+
+    @property
+    def rows(self) -> Sequence[Sequence[str]]:
+        return [(*row, *self.named.values()) for row in self.main.rows]
+
+    def copy(self, connection: Connection, kept: Sequence[Kept], target: Path) -> None:
+        """The file by its own reader, then the texts beside each row. Raises SourceFileError."""
+        own = [column for column in kept if column.header not in self.named]
+        main = target.with_name("named-main.parquet")
+        self.main.copy(connection, own, main)
+        cells = {each.header: f"m.{kept_name(at)}" for at, each in enumerate(own)}
+        cells |= {header: literal(text) for header, text in self.named.items()}
+        columns = [f"{cells[each.header]} as {kept_name(at)}" for at, each in enumerate(kept)]
+        try:
+            connection.execute(
+                f"copy (select {', '.join([*columns, *lined_sql(self.main)])} "
+                f"from read_parquet({literal(str(main))}, file_row_number = true) as m order by m.file_row_number) "
+                f"to {literal(str(target))} (format parquet{metadata_sql(notes_of(main), sorted(texts_of(main)))})"
+            )
+        finally:
+            main.unlink(missing_ok=True)
