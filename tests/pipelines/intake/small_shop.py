@@ -83,6 +83,9 @@ class SmallShop:
     def rows(self, sql: str) -> list[tuple[Any, ...]]:
         """An answer of the published copy, by an engine that is kept: to open one takes as long as a small import."""
         _, copy = warehouse.files(self.settings)
+        if not copy.exists():
+            with warehouse.reading(self.settings) as connection:
+                return connection.execute(sql).fetchall()
         engine = _engine()
         engine.execute(f"attach {literal(str(copy))} as warehouse (read_only)")
         try:
