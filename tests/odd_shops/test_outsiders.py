@@ -68,5 +68,5 @@ def test_commands_that_have_nothing_say_so(made: tuple[Path, Ledger], tmp_path: 
     assert " ".join(out.getvalue().split()) == (
         "There is no bench sheet yet: it needs packed sides of item types, packing methods, cartons, and parcels "
         "of one piece that a tariff prices. "
-        "Nothing waits for the bench: no label or sale of the last 7 days on record is without a bench row."
+        "Nothing waits for the bench: no label or sale within 7 days of the last on record is without a bench row."
     )
