@@ -28,6 +28,7 @@ RULE_BREAKS: dict[str, tuple[dict[str, Any], ...]] = {
     "sales": (
         {"item_type": None, "sku": None, "title": None},
         {"shipping_refunded_cents": 2_000, "shipping_charged_cents": 1_000},
+        {"shipping_tax_cents": 1_100, "shipping_charged_cents": 1_000, "shipping_refunded_cents": None},
     ),
     "cartons": (
         {"inside_width_in": 30, "inside_length_in": 20, "outside_length_in": None, "outside_width_in": None},
@@ -35,6 +36,7 @@ RULE_BREAKS: dict[str, tuple[dict[str, Any], ...]] = {
         {"inside_width_in": 12, "outside_width_in": 11, "inside_length_in": 20, "outside_length_in": 21},
         {"inside_height_in": 50, "outside_height_in": 49},
         {"minimum_height_in": 20, "inside_height_in": 15, "outside_height_in": 16},
+        {"is_price_of_several": True, "pack_quantity": None},
         {"telescope_overlap_in": 20, "inside_height_in": 15, "outside_height_in": 16, "minimum_height_in": None},
     ),
     "weights": (

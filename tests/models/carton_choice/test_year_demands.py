@@ -14,6 +14,7 @@ from models.carton_choice import choosing
 from models.carton_choice.demand_costs import demand_costs
 from models.carton_choice.sizes import INSIDE, Announced, CostTable, SizeList
 from models.carton_choice.year_demands import YearDemand, year_demands
+from models.carton_choice.year_words import ANNOUNCED, PAST
 from models.settings.cartons import Cartons
 from tests.sampling import tries
 
@@ -92,8 +93,8 @@ def test_a_size_that_announced_prices_make_dear_gives_way() -> None:
         assert choice.chosen.sizes == (size,)
     rows = demand_costs(choice, settings, _clock).set_index("year_demand")
     # Five parcels a month: 10 cents each lost as on record, nothing under the list announced.
-    assert rows["regret_month_cents"].to_dict() == {"months on record": 50, "announced prices": 0}
-    assert rows["monthly_cents"].to_dict() == {"months on record": 550, "announced prices": 550}
+    assert rows["regret_month_cents"].to_dict() == {PAST: 50, ANNOUNCED: 0}
+    assert rows["monthly_cents"].to_dict() == {PAST: 550, ANNOUNCED: 550}
 
 
 @pytest.mark.parametrize("seed", range(tries(200)))

@@ -50,7 +50,9 @@ def test_the_choice_as_json_is_what_is_stored(answered: tuple[Path, str], chosen
     found = json.loads(answered[1])
     assert set(found) == set(SHOWN)
     for name, shown in found.items():
-        assert shown and all(list(row) == list(TABLES[name].columns) for row in shown), name
+        # The demo proves no growth and has no announced list: its one demand is compared with none.
+        assert shown or name == "analysis.assortment_demands"
+        assert all(list(row) == list(TABLES[name].columns) for row in shown), name
         cents = [column for column in TABLES[name].columns if column.endswith("_cents")]
         assert {type(row[column]) for row in shown for column in cents} <= {int, type(None)}, name
         assert len(shown) == len(table(chosen, name))
