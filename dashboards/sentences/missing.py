@@ -34,7 +34,7 @@ def _taxed(records: Records) -> Rows:
 
 
 def _owing(records: Records) -> Rows:
-    """The month, where the shop gets tax on carriage back and no sale on record states any that it owes on shipping."""
+    """The month, where the shop gets tax on carriage back and none that it owes on shipping is on record."""
     rows = parcels_of_month(records)
     rows = rows[(rows["tax_reclaimed_cents"] < 0) & (rows["shipping_charged_cents"] > 0)]
     return only_if(not records.table("marts.sale_states")["shipping_tax_cents"].sum(), rows)
@@ -62,8 +62,8 @@ ENTRIES = (
     where(
         "missing.sales_tax",
         "Whether sales tax is within the {shipping_charged_cents} that buyers paid for shipping: tax on carriage "
-        "counts as given back, but no sale on record states what the shop owes of its own. Where a column of the sales "
-        "states it, map that as shipping_tax_cents; else write its share as `shipping_tax_share = 0.2` under [shop] in "
+        "counts as given back, but none that the shop owes of its own is on record. Where a column of the sales states "
+        "it, map that as shipping_tax_cents; else write its share as `shipping_tax_share = 0.2` under [shop] in "
         "dunnage.toml. It is then taken out of what buyers paid.",
         _owing,
     ),

@@ -85,8 +85,8 @@ ENTRIES = (
     ),
     where(
         "uncounted.sales",
-        "No sale is on record for {missing_count} of {due_count:billed parcel/billed parcels}: shipping that buyers "
-        "paid for these is not counted. `dunnage trace marts.record_gaps` lists them.",
+        "No sale is on record for {missing_count} of {due_count:billed parcel/billed parcels}: anything that buyers "
+        "paid for shipping these is not counted. `dunnage trace marts.record_gaps` lists them.",
         _unsold,
     ),
     where(

@@ -59,7 +59,7 @@ CASES: dict[str, Case] = {
             {**row(MARGIN, **margin(-500), tax_reclaimed_cents=-900), **_owed(300)},
             {**row(MARGIN, **{**margin(-500), "shipping_charged_cents": 0}, tax_reclaimed_cents=-900), **_owed(0)},
         ),
-        "no sale on record states what the shop owes",
+        "but none that the shop owes of its own is on record.",
     ),
     "missing.goods": Case(
         {**row(GOODS, item_type="unknown", parcel_count=70), **_sold(75)},
