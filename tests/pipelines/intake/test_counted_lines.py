@@ -14,6 +14,7 @@ from pipelines.intake import replaying
 from pipelines.intake.importing import import_files
 from pipelines.intake.rejects_export import export
 from pipelines.shop import settings, warehouse
+from tests.pipelines.intake.mapped_shop import made_in
 from tests.pipelines.intake.small_shop import NOW
 from tests.pipelines.intake.test_joining import answered, mapped, put
 
@@ -23,10 +24,7 @@ LINES = "select sale_id, line_number, item_type, quantity from accepted.sales or
 
 @pytest.fixture
 def shop(tmp_path: Path) -> Path:
-    (tmp_path / settings.FILE_NAME).write_text('[shop]\ncurrency = "EUR"\n')
-    for folder in ("inbox", "archive", "rejects"):
-        (tmp_path / folder).mkdir()
-    return tmp_path
+    return made_in(tmp_path)
 
 
 def lines_of(sale: int, chance: random.Random) -> list[str]:

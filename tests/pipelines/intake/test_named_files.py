@@ -13,6 +13,7 @@ from pipelines.intake import replaying
 from pipelines.intake.importing import import_files
 from pipelines.intake.rejects_export import export
 from pipelines.shop import settings, warehouse
+from tests.pipelines.intake.mapped_shop import made_in
 from tests.pipelines.intake.small_shop import NOW
 from tests.pipelines.intake.test_joining import answered
 
@@ -27,9 +28,7 @@ def bill(first: int, broken: str = "") -> str:
 
 @pytest.fixture
 def shop(tmp_path: Path) -> Path:
-    (tmp_path / settings.FILE_NAME).write_text('[shop]\ncurrency = "EUR"\n')
-    for folder in ("inbox", "archive", "rejects"):
-        (tmp_path / folder).mkdir()
+    made_in(tmp_path)
     for number, first in ((311, 100), (312, 200), (313, 300)):
         (tmp_path / "inbox" / f"Skerrow bill {number}.csv").write_text(bill(first, "203.30"))
     return tmp_path

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import argparse
 import csv
 import io
 import random
@@ -19,6 +18,7 @@ from pipelines.intake.file_lines import lines_of
 from pipelines.intake.importing import import_files
 from pipelines.intake.rejects_export import export
 from pipelines.shop import settings, warehouse
+from tests.pipelines.intake.mapped_shop import IN_EUROS, load_source, made_in, map_invoice
 from tests.pipelines.intake.small_shop import NOW
 
 HEADERS = ("Rechnung", "Rechnungsdatum", "Sendungsnummer", "Versanddatum", "Bezeichnung", "Betrag", "MwSt")
@@ -52,20 +52,12 @@ def written(path: Path, rows: list[list[str]]) -> None:
 
 @pytest.fixture
 def shop(tmp_path: Path) -> Path:
-    (tmp_path / settings.FILE_NAME).write_text('[shop]\ncurrency = "EUR"\nunits = "metric"\n')
-    for folder in ("inbox", "archive", "rejects"):
-        (tmp_path / folder).mkdir()
-    return tmp_path
+    return made_in(tmp_path, f'{IN_EUROS}units = "metric"\n')
 
 
 def mapped(shop: Path, rows: list[list[str]], *more: str) -> int:
     written(shop / "invoice-2026-09.csv", rows)
-    parser = argparse.ArgumentParser()
-    command.arguments(parser)
-    words = [str(shop / "invoice-2026-09.csv"), "--as", "charges", "--constant", "carrier=Northline", "--write", *more]
-    args = parser.parse_args(words)
-    args.shop = shop
-    return command.run(args)
+    return map_invoice(shop, shop / "invoice-2026-09.csv", "--as", "charges", *more)
 
 
 def owed_on_record(shop: Path) -> dict[tuple[str, str], int]:
@@ -152,8 +144,5 @@ def test_a_twentieth_is_asked_about_and_no_leaves_it_out(shop: Path, capsys: pyt
     ],
 )
 def test_a_tax_that_cannot_be_meant_is_refused(shop: Path, said: str, reason: str) -> None:
-    kind = "" if "kind" in said else 'kind = "charges"\n'
-    text = f'[[source]]\nname = "x"\nfiles = "x*"\n{kind}{said}\n[source.columns]\nsale_id = "A"\n'
-    (shop / settings.FILE_NAME).write_text(text)
     with pytest.raises(SettingsError, match=reason):
-        settings.load(shop)
+        load_source(shop, said)

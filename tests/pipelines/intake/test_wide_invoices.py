@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import argparse
 import io
 from pathlib import Path
 
@@ -11,13 +10,13 @@ from openpyxl import Workbook
 
 from models.column_map import Sample, found_amounts
 from models.errors import ColumnMapError, SettingsError
-from pipelines.commands import map as command
 from pipelines.intake import replaying
 from pipelines.intake.file_lines import lines_of
 from pipelines.intake.importing import import_files
 from pipelines.intake.mapping.amounts import proposed_amounts
 from pipelines.intake.rejects_export import export
 from pipelines.shop import settings, warehouse
+from tests.pipelines.intake.mapped_shop import IN_EUROS, load_source, made_in, map_invoice
 from tests.pipelines.intake.small_shop import NOW
 
 ENGLISH = """\
@@ -48,22 +47,14 @@ def proven(text: str) -> str:
 
 @pytest.fixture
 def shop(tmp_path: Path) -> Path:
-    (tmp_path / settings.FILE_NAME).write_text('[shop]\ncurrency = "EUR"\nunits = "metric"\n')
-    for folder in ("inbox", "archive", "rejects"):
-        (tmp_path / folder).mkdir()
-    return tmp_path
+    return made_in(tmp_path, f'{IN_EUROS}units = "metric"\n')
 
 
 def mapped(shop: Path, text: str, *more: str) -> int:
     """Map a proven file of one month, then put the file of another into the inbox."""
     (shop / "invoice-2026-09.csv").write_text(proven(text), encoding="utf-8")
-    parser = argparse.ArgumentParser()
-    command.arguments(parser)
-    words = [str(shop / "invoice-2026-09.csv"), "--constant", "carrier=Northline", "--write", *more]
-    args = parser.parse_args(words)
-    args.shop = shop
     (shop / "inbox" / "invoice-2026-10.csv").write_text(text, encoding="utf-8")
-    return command.run(args)
+    return map_invoice(shop, shop / "invoice-2026-09.csv", *more)
 
 
 @pytest.mark.parametrize(
@@ -165,11 +156,8 @@ def test_columns_and_words_can_be_stated(shop: Path) -> None:
     ],
 )
 def test_amounts_that_cannot_be_meant_are_refused(shop: Path, said: str, reason: str) -> None:
-    kind = "" if "kind" in said else 'kind = "charges"\n'
-    text = f'[[source]]\nname = "x"\nfiles = "x*"\n{kind}{said}\n[source.columns]\nsale_id = "A"\n'
-    (shop / settings.FILE_NAME).write_text(text)
     with pytest.raises(SettingsError, match=reason):
-        settings.load(shop)
+        load_source(shop, said)
 
 
 TAXED = """\
