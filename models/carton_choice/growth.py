@@ -6,11 +6,11 @@ import numpy as np
 import pandas as pd
 from scipy.special import betaincinv
 
+from models.carton_choice.supply import MONTHS_OF_A_YEAR
 from models.carton_choice.use import FEWEST_WEEKS
 from models.plain_rows import UNNAMED
 
 Counts = tuple[int, int]
-MONTHS_OF_A_YEAR = 12
 COLUMNS = (
     *("item_type", "compared_month_count", "parcel_count", "year_ago_parcel_count"),
     *("growth_ratio", "growth_low", "growth_high", "is_growth_proved"),

@@ -10,8 +10,9 @@ import numpy as np
 import pandas as pd
 from numpy.typing import NDArray
 
-from models.carton_choice.growth import MONTHS_OF_A_YEAR, growth_table, ratios
+from models.carton_choice.growth import growth_table, ratios
 from models.carton_choice.sizes import CostTable, Sizes
+from models.carton_choice.supply import MONTHS_OF_A_YEAR
 from models.carton_choice.year_words import ANNOUNCED, GROWTH, PAST
 
 Weights = NDArray[np.float64]

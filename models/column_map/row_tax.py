@@ -1,13 +1,12 @@
 """Invoices whose rows state their tax in a column beside the amount: contained in it, or on top of it."""
 
-import re
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from models.column_map.pairing import SURE, Pairing, Sample
 from models.column_map.questions import Question
-from models.column_map.sample_values import amount
+from models.column_map.sample_values import amount, has_figure
 from models.column_map.whole_rows import amounts, texts
 from models.column_map.word_maps import is_tax, plain_word
 from models.errors import ColumnMapError
@@ -83,11 +82,6 @@ def tax_rows(
             yield (*cells, str(2 * at + number + 1))
 
 
-def has_figure(cell: str) -> bool:
-    """Whether a cell holds an amount: a figure but zero."""
-    return re.search("[1-9]", cell) is not None
-
-
 def stated_tax(said: str, pairings: Pairings) -> RowTax | None:
     """What was stated as HEADER=within, HEADER=on top or HEADER=no; None where it says no. Raises ColumnMapError for
     anything else, and for a file without a column for the words or the amounts of charges."""
@@ -108,14 +102,13 @@ def found_tax(sample: Sample, pairings: Pairings, unused: Sequence[str], decimal
     """The unused column that holds a share of every row's amount and is named as tax, where no row is of tax itself."""
     if not _has_amounts(pairings) or is_tax(*texts(sample, pairings[WORD])):
         return None
-    whole = [each or Decimal(0) for each in amounts(sample, replace(pairings[AMOUNT], decimal=decimal))]
-    columns = {each: _amounts(sample, each, decimal) for each in unused}
+    stated = str(pairings[AMOUNT].source)
+    whole, columns = _amounts(sample, stated, decimal), {each: _amounts(sample, each, decimal) for each in unused}
     named = [each for each in unused if is_tax(each) and _is_share(columns[each], whole)]
     if len(named) != 1:
         return None
     tax = columns[named[0]]
     others = [columns[each] for each in unused if each not in named]
-    stated = str(pairings[AMOUNT].source)
     return _of(named[0], pairings, _by_third(whole, tax, others, stated))
 
 

@@ -13,6 +13,8 @@ from models.fields import Column, Condition, Quantity
 _NUMBER = re.compile(
     r"\(?[-+]?\s*(?P<before>[^\d\s.,()+'-]{1,3})?\s*[-+]?(?P<body>\d[\d.,'\s]*|[.,]\d+)\s*(?P<after>[^\d.,]{0,12})\)?-?"
 )
+# A cell without a figure but zeros is no charge; read by Python and by the engine.
+FIGURE = "[1-9]"
 _FEET_POUNDS = re.compile(r"\d[\d.,]*\s*(ft|feet|'|lbs?)\s*\d[\d.,/ ]*\s*(in|inch|inches|\"|oz)?\.?", re.IGNORECASE)
 _FRACTION = re.compile(r"\d+\s+\d+/\d+\s*(in|inch|inches|\"|lbs?|oz)?", re.IGNORECASE)
 _DATE = re.compile(r"(\d{1,4})([./-])(\d{1,2})\2(\d{1,4})([T ,].*)?")
@@ -87,6 +89,11 @@ def amount(text: str, mark: str) -> Decimal | None:
     except InvalidOperation:
         return None
     return -found if negative else found
+
+
+def has_figure(cell: str) -> bool:
+    """Whether a cell holds an amount of something: a figure but zero."""
+    return re.search(FIGURE, cell) is not None
 
 
 def is_count(text: str) -> bool:

@@ -7,6 +7,7 @@ from decimal import Decimal, InvalidOperation
 from models.cells.decimal_marks import decimal_marks
 from models.column_map.headers import header
 from models.column_map.pairing import SURE, Pairing, Sample
+from models.column_map.sample_values import has_figure
 from models.column_map.word_maps import is_tax
 from models.settings.sources import AMOUNT, LINE_NUMBER, WORD
 
@@ -36,21 +37,38 @@ class WideAmounts:
         return {name: Pairing(name, each, SURE, ("a row for each charge",)) for name, each in made.items()}
 
     @property
+    def columns(self) -> tuple[str, ...]:
+        """The headers of the amounts, and of their sum."""
+        return (*self.amounts, *filter(None, [self.total]))
+
+    @property
     def is_of_carrier(self) -> bool:
         """Whether one of them is what only a carrier charges for."""
         return _has_word(self.amounts, _OWN)
 
+    def own(self, headers: Iterable[str]) -> tuple[str, ...]:
+        """The headers that stay: neither an amount nor the total."""
+        return tuple(each for each in headers if each not in self.columns)
+
+    def headers(self, headers: Iterable[str]) -> tuple[str, ...]:
+        """The headers of `amount_rows`."""
+        return (*self.own(headers), WORD, AMOUNT, LINE_NUMBER)
+
     def unfolded(self, sample: Sample) -> Sample:
         """The sample with a row for each charge, as the import makes it."""
-        own = [at for at, each in enumerate(sample.headers) if each not in self.amounts and each != self.total]
-        places = {word: sample.headers.index(each) for each, word in self.amounts.items()}
-        rows = tuple(
-            (*(row[each] for each in own), word, row[place], str(at * len(places) + number + 1))
-            for at, row in enumerate(sample.rows)
-            for number, (word, place) in enumerate(places.items())
-            if any(figure in row[place] for figure in "123456789")
-        )
-        return replace(sample, headers=(*(sample.headers[at] for at in own), WORD, AMOUNT, LINE_NUMBER), rows=rows)
+        rows = amount_rows(sample.headers, sample.rows, self)
+        return replace(sample, headers=self.headers(sample.headers), rows=tuple(rows))
+
+
+def amount_rows(headers: Sequence[str], rows: Sequence[Sequence[str]], said: WideAmounts) -> Iterator[tuple[str, ...]]:
+    """Each row once for every charge that it has: its own cells, the word, the amount, the number."""
+    places = {header: at for at, header in enumerate(headers)}
+    own = [places[each] for each in said.own(headers)]
+    for at, row in enumerate(rows):
+        for number, (written, word) in enumerate(said.amounts.items()):
+            amount = row[places[written]]
+            if has_figure(amount):
+                yield (*(row[each] for each in own), word, amount, str(at * len(said.amounts) + number + 1))
 
 
 def found_amounts(sample: Sample, personal: Collection[str] = ()) -> WideAmounts | None:

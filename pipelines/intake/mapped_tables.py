@@ -9,6 +9,7 @@ from pathlib import Path
 
 from models.cells.texts import Reading, read_cell
 from models.column_map.row_tax import AMOUNT, WORD, RowTax
+from models.column_map.wide_amounts import WideAmounts
 from models.reference import RECORDS
 from pipelines.intake.columns import matching, reading_of
 from pipelines.intake.joining import Companion, joined
@@ -67,7 +68,7 @@ def _widened(settings: Settings, source: Source, table: Table, name: str) -> Tab
     stated = "`amounts` and `total`"
     amounts = {_header(table, header, name, stated): word for header, word in source.amounts.items()}
     total = _header(table, source.total, name, stated) if source.total else None
-    return WideTable(table, amounts, total, reading.decimal, cents)
+    return WideTable(table, WideAmounts(amounts, total), reading.decimal, cents)
 
 
 def _row_tax(source: Source, table: Table, name: str) -> RowTax:

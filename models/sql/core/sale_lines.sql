@@ -47,15 +47,8 @@ named as (
     select
         s.*,
         case when o.is_shipping_of_sale then o.charged_cents else s.shipping_charged_cents end as paid_cents,
-        coalesce(
-            case when o.is_shipping_of_sale then o.tax_cents else s.shipping_tax_cents end,
-            cast(
-                round(
-                    case when o.is_shipping_of_sale then o.charged_cents else s.shipping_charged_cents end
-                    * y.shipping_tax_share / (1 + y.shipping_tax_share)
-                ) as bigint
-            )
-        ) as tax_within_cents,
+        case when o.is_shipping_of_sale then o.tax_cents else s.shipping_tax_cents end as stated_tax_cents,
+        y.shipping_tax_share,
         case when o.is_shipping_of_sale then o.refunded_cents else s.shipping_refunded_cents end as given_back_cents,
         coalesce(case when o.is_fee_of_sale then o.fee_cents else s.marketplace_fee_cents end, 0) as fee_cents,
         coalesce(s.sale_state, 'sold') as known_state,
@@ -73,7 +66,13 @@ priced as (
     select
         n.*,
         case when n.known_state = 'cancelled' then 0 else n.paid_cents end as charged_cents,
-        case when n.known_state = 'cancelled' then 0 else n.tax_within_cents end as tax_cents,
+        case
+            when n.known_state = 'cancelled' then 0
+            else coalesce(
+                n.stated_tax_cents,
+                cast(round(n.paid_cents * n.shipping_tax_share / (1 + n.shipping_tax_share)) as bigint)
+            )
+        end as tax_cents,
         case n.known_state
             when 'cancelled' then 0
             when 'refunded' then coalesce(n.given_back_cents, n.paid_cents)

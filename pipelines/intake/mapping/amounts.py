@@ -45,7 +45,7 @@ def proposed_amounts(
 
 def refuse_unknown_amounts(amounts: WideAmounts, found: FileSample) -> None:
     """Raises ColumnMapError for a column of charges that the file does not have."""
-    for each in (*amounts.amounts, *filter(None, [amounts.total])):
+    for each in amounts.columns:
         if each not in found.sample.headers:
             raise ColumnMapError(
                 each, "is no header of this file", "the amounts", f"use one of {', '.join(found.sample.headers)}"

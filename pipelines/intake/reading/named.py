@@ -2,12 +2,12 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 
 from models.sql_quoting import literal
-from pipelines.intake.reading.archive_notes import metadata_sql, notes_of, texts_of
-from pipelines.intake.reading.delimited import lined_sql
-from pipelines.intake.reading.tables import Kept, Table, kept_name, source_error
+from pipelines.intake.reading.beside import copy_with
+from pipelines.intake.reading.tables import Kept, Table, source_error
 from pipelines.shop.warehouse import Connection
 
 
@@ -39,17 +39,5 @@ class NamedTable:
 
     def copy(self, connection: Connection, kept: Sequence[Kept], target: Path) -> None:
         """The file by its own reader, then the texts beside each row. Raises SourceFileError."""
-        own = [column for column in kept if column.header not in self.named]
-        main = target.with_name("named-main.parquet")
-        self.main.copy(connection, own, main)
-        cells = {each.header: f"m.{kept_name(at)}" for at, each in enumerate(own)}
-        cells |= {header: literal(text) for header, text in self.named.items()}
-        columns = [f"{cells[each.header]} as {kept_name(at)}" for at, each in enumerate(kept)]
-        try:
-            connection.execute(
-                f"copy (select {', '.join([*columns, *lined_sql(self.main)])} "
-                f"from read_parquet({literal(str(main))}, file_row_number = true) as m order by m.file_row_number) "
-                f"to {literal(str(target))} (format parquet{metadata_sql(notes_of(main), sorted(texts_of(main)))})"
-            )
-        finally:
-            main.unlink(missing_ok=True)
+        made = {header: partial(literal, text) for header, text in self.named.items()}
+        copy_with(connection, self.main, made, kept, target)

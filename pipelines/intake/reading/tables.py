@@ -10,10 +10,11 @@ from itertools import chain, count, islice
 from pathlib import Path
 from typing import TYPE_CHECKING, Protocol
 
+from models.column_map.sample_values import FIGURE
 from models.errors import SourceFileError
 from models.privacy import blanked
 from models.settings.reading_limits import DEFAULTS, Limits
-from models.sql_quoting import quoted
+from models.sql_quoting import literal, quoted
 from pipelines.intake.reading.archive_notes import metadata
 from pipelines.intake.reading.cell_texts import Native
 
@@ -90,6 +91,11 @@ class Table(Protocol):
 def kept_name(number: int) -> str:
     """The name under which the n-th kept column is archived. No header is ever a name for the engine."""
     return f"c{number}"
+
+
+def has_figure_sql(cell: str) -> str:
+    """SQL for whether a cell holds an amount of something."""
+    return f"coalesce(regexp_matches({cell}, {literal(FIGURE)}), false)"
 
 
 def plain_header(header: str) -> str:

@@ -9,7 +9,7 @@ from models.settings.sources import LINE_NUMBER
 from models.sql_quoting import literal, quoted
 from pipelines.intake.reading.archive_notes import metadata_sql, notes_of
 from pipelines.intake.reading.delimited import lined_sql
-from pipelines.intake.reading.tables import BESIDE, FAULT, FAULT_COLUMN, Kept, Table, kept_name
+from pipelines.intake.reading.tables import BESIDE, FAULT, FAULT_COLUMN, Kept, Table, has_figure_sql, kept_name
 from pipelines.shop.warehouse import Connection
 
 _PARTED = "parted_amounts (place bigint, less varchar)"
@@ -63,7 +63,7 @@ class TaxedTable:
         if not self.said.is_within:
             return
         amount, tax = cells[self.said.amount], cells[self.said.tax]
-        asked = f"select m.file_row_number, coalesce({amount}, ''), {tax} from {rows} where {_is_taxed(tax)}"
+        asked = f"select m.file_row_number, coalesce({amount}, ''), {tax} from {rows} where {has_figure_sql(tax)}"
         parted = [(at, self.less(*texts)) for at, *texts in connection.execute(asked).fetchall()]
         if parted:
             connection.executemany("insert into parted_amounts values (?, ?)", parted)
@@ -72,7 +72,7 @@ class TaxedTable:
         """SQL for the rows with their amount less tax, and for which it is stuck: they are rejected."""
         amount, tax = cells[self.said.amount], cells[self.said.tax]
         within = str(self.said.is_within).lower()
-        stuck = f"({within} and {_is_taxed(tax)} and w.less is null and m.{quoted(FAULT)} is null)"
+        stuck = f"({within} and {has_figure_sql(tax)} and w.less is null and m.{quoted(FAULT)} is null)"
         said = f"{tax} || ' cannot be taken out of ' || coalesce({amount}, 'an empty cell')"
         faults = {FAULT: said, FAULT_COLUMN: literal(self.said.tax)}
         replaced = (
@@ -92,8 +92,4 @@ class TaxedTable:
             made = {**cells, **own, LINE_NUMBER: f"cast(2 * m.file_row_number + {number + 1} as varchar)"}
             columns = [f"{made[each.header]} as {kept_name(at)}" for at, each in enumerate(kept)]
             asked = ", ".join([*columns, *lined_sql(self.main), "m.file_row_number as place", f"{number} as number"])
-            yield f"select {asked} from m{f' where {_is_taxed(tax)}' if number else ''}"
-
-
-def _is_taxed(tax: str) -> str:
-    return f"coalesce(regexp_matches({tax}, '[1-9]'), false)"
+            yield f"select {asked} from m{f' where {has_figure_sql(tax)}' if number else ''}"

@@ -3,53 +3,45 @@
 A row's amounts must add up to its total, where the file states one; else each of its charges is rejected.
 """
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
+from models.column_map.wide_amounts import WideAmounts, amount_rows
 from models.settings.sources import AMOUNT, LINE_NUMBER, WORD
 from models.sql_quoting import literal, quoted
 from pipelines.intake.reading.archive_notes import metadata_sql, notes_of
 from pipelines.intake.reading.delimited import DelimitedFile
-from pipelines.intake.reading.tables import BESIDE, FAULT, FAULT_COLUMN, LINE, Kept, Table, kept_name
+from pipelines.intake.reading.tables import BESIDE, FAULT, FAULT_COLUMN, LINE, Kept, Table, has_figure_sql, kept_name
 from pipelines.shop.warehouse import Connection
-
-# A cell without a figure but zeros is no charge.
-_IS_CHARGE = "regexp_matches({0}, '[1-9]')"
 
 
 @dataclass(frozen=True)
 class WideTable:
     """The first file's rows, each once for every charge that it has.
 
-    amounts: header -> word of the charge. total: the header of what they add up to. decimal: the mark of their numbers
-    in text, if stated. cents: reads an amount, None where it cannot.
+    decimal: the mark of their numbers in text, if stated. cents: reads an amount, None where it cannot.
     """
 
     main: Table
-    amounts: Mapping[str, str]
-    total: str | None
+    said: WideAmounts
     decimal: str | None
     cents: Callable[[str], int | None]
 
     @property
     def headers(self) -> tuple[str, ...]:
-        return (*self.own, WORD, AMOUNT, LINE_NUMBER)
-
-    @property
-    def own(self) -> tuple[str, ...]:
-        """The headers that stay: neither an amount nor the total."""
-        return tuple(each for each in self.main.headers if each not in self.amounts and each != self.total)
+        return self.said.headers(self.main.headers)
 
     @property
     def rows(self) -> Sequence[Sequence[str]]:
-        return [tuple(row) for row in unfolded_rows(self.main.headers, self.main.rows, self.amounts, self.own)]
+        return [*amount_rows(self.main.headers, self.main.rows, self.said)]
 
     def copy(self, connection: Connection, kept: Sequence[Kept], target: Path) -> None:
         """The first file by its own reader, then a row for each charge by the engine. Raises SourceFileError."""
         places = {header: at for at, header in enumerate(self.main.headers)}
-        own = [replace(each, place=places[each.header]) for each in kept if each.header in self.own]
-        money = [Kept(each, places[each], self.decimal) for each in (*self.amounts, *filter(None, [self.total]))]
+        stays = self.said.own(self.main.headers)
+        own = [replace(each, place=places[each.header]) for each in kept if each.header in stays]
+        money = [Kept(each, places[each], self.decimal) for each in self.said.columns]
         main = target.with_name("wide-main.parquet")
         self.main.copy(connection, [*own, *money], main)
         try:
@@ -62,9 +54,9 @@ class WideTable:
     def _refuse_sums(self, connection: Connection, main: Path, begin: int) -> None:
         """Fill wrong_sums: the rows whose amounts are not their total, each with what is said of it."""
         connection.execute("create or replace temp table wrong_sums (place bigint, said varchar)")
-        if self.total is None:
+        if self.said.total is None:
             return
-        names = ", ".join(kept_name(begin + number) for number in range(len(self.amounts) + 1))
+        names = ", ".join(kept_name(begin + number) for number in range(len(self.said.amounts) + 1))
         asked = (
             f"select file_row_number, {names} from read_parquet({literal(str(main))}, file_row_number = true) "
             f"where {quoted(FAULT)} is null"
@@ -87,13 +79,13 @@ class WideTable:
         self, connection: Connection, kept: Sequence[Kept], own: Sequence[Kept], target: Path, main: Path
     ) -> None:
         cells = {each.header: f"m.{kept_name(at)}" for at, each in enumerate(own)}
-        selects = (self._one(number, word, kept, cells) for number, word in enumerate(self.amounts.values()))
+        selects = (self._one(number, word, kept, cells) for number, word in enumerate(self.said.amounts.values()))
         # Amounts of several columns become one, so which were texts is not known of it.
         notes = metadata_sql(notes_of(main), None)
         found = " union all by name ".join(selects)
         rows = f"from read_parquet({literal(str(main))}, file_row_number = true) as m"
-        has_any = " or ".join(_IS_CHARGE.format(f"m.{kept_name(len(own) + at)}") for at in range(len(self.amounts)))
-        source = f"(select m.*, coalesce({has_any}, false) as has_any, w.said {rows} left join wrong_sums as w "
+        has_any = " or ".join(has_figure_sql(f"m.{kept_name(len(own) + at)}") for at in range(len(self.said.amounts)))
+        source = f"(select m.*, {has_any} as has_any, w.said {rows} left join wrong_sums as w "
         named = ", ".join([*(kept_name(at) for at in range(len(kept))), *(quoted(name) for name, _ in BESIDE)])
         connection.execute(
             f"copy (with m as {source} on w.place = m.file_row_number) select {named} from ({found}) "
@@ -107,32 +99,20 @@ class WideTable:
             **cells,
             WORD: literal(word),
             AMOUNT: amount,
-            LINE_NUMBER: f"cast(m.file_row_number * {len(self.amounts)} + {number + 1} as varchar)",
+            LINE_NUMBER: f"cast(m.file_row_number * {len(self.said.amounts)} + {number + 1} as varchar)",
         }
         columns = [f"{made[each.header]} as {kept_name(at)}" for at, each in enumerate(kept)]
         shift = self.main.line_shift() if isinstance(self.main, DelimitedFile) else 0
         beside = {name: f"m.{quoted(name)}" for name, _ in BESIDE}
         beside[LINE] = f"coalesce(m.{quoted(LINE)}, m.file_row_number + 1 + {shift})"
         beside[FAULT] = f"coalesce(m.{quoted(FAULT)}, m.said)"
-        if self.total is not None:
+        if self.said.total is not None:
             beside[FAULT_COLUMN] = (
-                f"case when m.said is null then m.{quoted(FAULT_COLUMN)} else {literal(self.total)} end"
+                f"case when m.said is null then m.{quoted(FAULT_COLUMN)} else {literal(self.said.total)} end"
             )
         placed = [f"{value} as {quoted(name)}" for name, value in beside.items()]
         first = " or not m.has_any" if number == 0 else ""
         return (
             f"select {', '.join([*columns, *placed])}, m.file_row_number as place, {number} as number from m "
-            f"where {_IS_CHARGE.format(amount)}{first}"
+            f"where {has_figure_sql(amount)}{first}"
         )
-
-
-def unfolded_rows(
-    headers: Sequence[str], rows: Sequence[Sequence[str]], amounts: Mapping[str, str], own: Sequence[str]
-) -> Iterator[tuple[str, ...]]:
-    """The first rows, each once for every charge: its own cells, the word, the amount, the number."""
-    places = {header: at for at, header in enumerate(headers)}
-    for at, row in enumerate(rows):
-        for number, (header, word) in enumerate(amounts.items()):
-            if any(figure in row[places[header]] for figure in "123456789"):
-                cells = (row[places[each]] for each in own)
-                yield (*cells, word, row[places[header]], str(at * len(amounts) + number + 1))
